@@ -1,0 +1,3 @@
+//! From the resolved chain to exact solids.
+
+pub mod shape;

@@ -1,0 +1,15 @@
+//! From one parameter file to every half of a jointed wooden creature.
+//!
+//! Lengths are millimetres and angles radians everywhere inside; units live at the edges
+//! ([`units`]). The rooms stand in the order of the data; a room may use those before it,
+//! never those after it (`tests/rooms.rs` holds that).
+
+pub mod brep;
+pub mod chain;
+pub mod clear;
+pub mod cli;
+pub mod diagnostic;
+pub mod export;
+pub mod mesh;
+pub mod params;
+pub mod units;

@@ -1,0 +1,3 @@
+//! The `limberwood` command.
+
+fn main() {}
