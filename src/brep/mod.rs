@@ -1,3 +1,18 @@
 //! From the resolved chain to exact solids.
+//!
+//! A half is assembled directly from exact faces over truck's topology: no boolean operation.
+//! Guaranteed: closed, oriented, one solid; every edge lies on both its faces. Not guaranteed
+//! here: that features keep clear of each other. Room `clear` measures that before.
 
+pub mod arch;
+mod end;
+mod half;
+pub mod patch;
+mod pin;
 pub mod shape;
+pub mod skin;
+mod weave;
+
+pub use end::{flare_on_dome, mouth_along};
+pub use half::{BuildError, build, build_form};
+pub use weave::NotClosed;

@@ -1,0 +1,126 @@
+//! What one half of a section is made from: the section seen from its own split face.
+
+use super::form::{End, EndFace, EndJoint, Pin, SectionForm, Side};
+
+/// A point of a half's outer form, mm.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct HalfStation {
+    /// Place along x.
+    pub x: f64,
+    /// Half of the width at the split plane.
+    pub half_width: f64,
+    /// Height over the split plane.
+    pub height: f64,
+    /// Superellipse exponent of the section curve above the rim.
+    pub squareness: f64,
+}
+
+/// A pin hole as one half sees it, mm.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct HalfPin {
+    /// Centre along x.
+    pub x: f64,
+    /// Centre across, in the half's own (turned) frame.
+    pub y: f64,
+    /// Hole radius.
+    pub radius: f64,
+    /// Extra length along x; 0 for a round hole.
+    pub slot: f64,
+    /// Depth from the split face.
+    pub depth: f64,
+}
+
+/// One half in its own frame: split face on z = 0, outer side up. Two equal values are the same
+/// solid, whichever section or side they come from.
+#[derive(Debug, Clone, PartialEq)]
+pub struct HalfForm {
+    /// Length between the end datums.
+    pub length: f64,
+    /// Outer form from front to rear.
+    pub stations: Vec<HalfStation>,
+    /// Rim height.
+    pub rim: f64,
+    /// Draft of rim and flat ends, radians.
+    pub lean: f64,
+    /// The end at x = 0.
+    pub front: End,
+    /// The end at x = length.
+    pub rear: End,
+    /// Pin holes.
+    pub pins: Vec<HalfPin>,
+}
+
+impl HalfForm {
+    /// The half of `form` on `side`; the lower half is turned about x, so y changes sign.
+    pub fn of(form: &SectionForm, side: Side) -> Self {
+        let stations = form.outline.iter().map(|s| HalfStation {
+            x: s.x,
+            half_width: s.half_width,
+            height: match side {
+                Side::Upper => s.above,
+                Side::Lower => s.below,
+            },
+            squareness: s.squareness,
+        });
+        HalfForm {
+            length: form.length,
+            stations: stations.collect(),
+            rim: form.rim,
+            lean: form.lean,
+            front: form.front,
+            rear: form.rear,
+            pins: form.pins.iter().map(|p| half_pin(p, side)).collect(),
+        }
+    }
+
+    /// The dome radius of each domed end, front first.
+    pub fn domes(&self) -> [Option<f64>; 2] {
+        [&self.front, &self.rear].map(|end| match end.face {
+            EndFace::Domed { radius } => Some(radius),
+            EndFace::Flat | EndFace::Closed => None,
+        })
+    }
+
+    /// Bits that are equal exactly when the solids are: -0.0 counts as 0.0.
+    pub fn key(&self) -> Vec<u64> {
+        let mut numbers = vec![self.length, self.rim, self.lean, self.stations.len() as f64];
+        for s in &self.stations {
+            numbers.extend([s.x, s.half_width, s.height, s.squareness]);
+        }
+        for end in [&self.front, &self.rear] {
+            numbers.extend(end_numbers(end));
+        }
+        for p in &self.pins {
+            numbers.extend([p.x, p.y, p.radius, p.slot, p.depth]);
+        }
+        numbers.iter().map(|v| (v + 0.0).to_bits()).collect()
+    }
+}
+
+fn half_pin(pin: &Pin, side: Side) -> HalfPin {
+    let (y, depth) = match side {
+        Side::Upper => (pin.y, pin.depth_above),
+        Side::Lower => (-pin.y, pin.depth_below),
+    };
+    HalfPin {
+        x: pin.x,
+        y,
+        radius: pin.radius,
+        slot: pin.slot,
+        depth,
+    }
+}
+
+fn end_numbers(end: &End) -> Vec<f64> {
+    let mut n = match end.face {
+        EndFace::Flat => vec![0.0, 0.0],
+        EndFace::Domed { radius } => vec![1.0, radius],
+        EndFace::Closed => vec![2.0, 0.0],
+    };
+    match end.joint {
+        EndJoint::None => n.push(0.0),
+        EndJoint::Ball(b) => n.extend([1.0, b.radius, b.reach, b.neck_radius, b.fillet]),
+        EndJoint::Socket(s) => n.extend([2.0, s.radius, s.depth, s.mouth_radius, s.flare]),
+    }
+    n
+}
