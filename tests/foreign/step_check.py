@@ -4,7 +4,9 @@
     python step_check.py --expect LIST.json   compare with a list of expectations; exit 1 if any differs
 
 An expectation names a file (relative to the list) and any of: solids, name, volume,
-volume_tolerance (relative, 1e-4 if absent), surfaces, face_names, face_colours, colour.
+volume_tolerance (relative, 1e-4 if absent), surfaces, face_names, face_colours, colour, and
+edge_gap: the most, in mm, by which an edge may lie off the curve that the kernel itself made of it
+in the parameters of its face (it fits one where the edge is no line there, and states too little).
 Always wanted: valid solids, millimetres, no tolerance above 1e-6, a positive volume.
 """
 import argparse
@@ -15,9 +17,10 @@ from pathlib import Path
 
 from OCP.OCP.collections import Sequence_TCollection_AsciiString, Sequence_TDF_Label
 from OCP.BRep import BRep_Tool
-from OCP.BRepAdaptor import BRepAdaptor_Surface
+from OCP.BRepAdaptor import BRepAdaptor_Curve, BRepAdaptor_Surface
 from OCP.BRepCheck import BRepCheck_Analyzer
 from OCP.BRepGProp import BRepGProp
+from OCP.GeomAbs import GeomAbs_Plane
 from OCP.GProp import GProp_GProps
 from OCP.IFSelect import IFSelect_RetDone
 from OCP.Interface import Interface_Static
@@ -100,6 +103,26 @@ def largest_tolerance(shape):
     return max(faces + edges + corners)
 
 
+def largest_edge_gap(shape, samples=400):
+    worst = 0.0
+    for face in map(TopoDS.Face, parts(shape, TopAbs_FACE)):
+        surface = BRepAdaptor_Surface(face)
+        if surface.GetType() == GeomAbs_Plane:
+            continue
+        for edge in map(TopoDS.Edge, parts(face, TopAbs_EDGE)):
+            if BRep_Tool.Degenerated_s(edge):
+                continue
+            curve = BRepAdaptor_Curve(edge)
+            flat = BRep_Tool.CurveOnSurface_s(edge, face, 0.0, 0.0)
+            flat = flat[0] if isinstance(flat, tuple) else flat
+            first, last = curve.FirstParameter(), curve.LastParameter()
+            for i in range(samples + 1):
+                t = first + (last - first) * i / samples
+                uv = flat.Value(t)
+                worst = max(worst, curve.Value(t).Distance(surface.Value(uv.X(), uv.Y())))
+    return worst
+
+
 def surface_of(face):
     kind = BRepAdaptor_Surface(TopoDS.Face(face)).GetType()
     return SURFACES.get(kind.name, kind.name)
@@ -145,6 +168,7 @@ def look_at_product(document, label):
         "face_colours": {n: [list(c) for c in sorted(cs)] for n, cs in sorted(by_name.items())},
         "colour": part_colour,
         "largest_tolerance": largest_tolerance(shape),
+        "edge_gap": largest_edge_gap(shape),
     }
 
 
@@ -158,6 +182,7 @@ def look_at(path):
         "valid": bool(found) and all(p["valid"] for p in found),
         "volume": sum(p["volume"] for p in found),
         "largest_tolerance": max((p["largest_tolerance"] for p in found), default=None),
+        "edge_gap": max((p["edge_gap"] for p in found), default=None),
         "products": found,
     }
 
@@ -183,6 +208,8 @@ def differences(found, wanted):
         off = found["volume"] / wanted["volume"] - 1
         if not abs(off) <= wanted.get("volume_tolerance", 1e-4):
             out.append(f"volume {found['volume']}, wanted {wanted['volume']}: {off:+.2e}")
+    if "edge_gap" in wanted and not found["edge_gap"] <= wanted["edge_gap"]:
+        out.append(f"edge {found['edge_gap']} mm off, wanted {wanted['edge_gap']}")
     if "name" in wanted or "surfaces" in wanted or "face_names" in wanted:
         if len(found["products"]) != 1:
             return out + [f"{len(found['products'])} products"]

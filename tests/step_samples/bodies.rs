@@ -211,16 +211,41 @@ pub fn half_ball(r: f64, n: f64) -> Sample {
     }
 }
 
+/// The same half ball with a corner where its axis leaves it, so that its edges can be
+/// meridians; the sphere still has its tilted axis.
+pub fn half_ball_with_pole(r: f64, n: f64) -> Sample {
+    let d = (r * r - n * n).sqrt();
+    let mut s = Sketch::new(&[[-d, n, 0.0], [-d, -n, 0.0], [r, 0.0, 0.0]]);
+    s.put_arc(1, 2, 1, [0.0; 3], [0.0, 0.0, 1.0]);
+    s.put_arc(2, 0, 1, [0.0; 3], [0.0, 0.0, 1.0]);
+    s.put_arc(0, 1, 2, [-d, 0.0, 0.0], [1.0, 0.0, 0.0]);
+    let ball = tilted_sphere([0.0; 3], r, n);
+    s.face(FaceKind::Ball, &[&[(1, 1), (2, 1), (0, 2)]], ball, true);
+    s.plane(FaceKind::Front, &[&[(1, 2), (0, 0)]], [-1.0, 0.0, 0.0]);
+    s.plane(
+        FaceKind::SplitFace,
+        &[&[(0, 1), (2, 1), (1, 0)]],
+        [0.0, 0.0, -1.0],
+    );
+    Sample {
+        name: "half ball with a pole".to_string(),
+        half: s.half(),
+        volume: half_ball_volume(r, n),
+    }
+}
+
 /// Box l x 2w x h with a ball-shaped cavity whose mouth of radius n lies in its front face.
 pub fn socketed_box(l: f64, w: f64, h: f64, r: f64, n: f64) -> Sample {
     let d = (r * r - n * n).sqrt();
     let corner = |z| [[0.0, -w, z], [l, -w, z], [l, w, z], [0.0, w, z]];
     let mouth = [[0.0, n, 0.0], [0.0, -n, 0.0]];
-    let all = [&corner(0.0)[..], &corner(h), &mouth].concat();
+    let pole = [[d + r, 0.0, 0.0]];
+    let all = [&corner(0.0)[..], &corner(h), &mouth, &pole].concat();
     let mut s = Sketch::new(&all);
-    s.put_arc(9, 8, 1, [d, 0.0, 0.0], [0.0, 0.0, 1.0]);
+    s.put_arc(9, 10, 1, [d, 0.0, 0.0], [0.0, 0.0, 1.0]);
+    s.put_arc(10, 8, 1, [d, 0.0, 0.0], [0.0, 0.0, 1.0]);
     s.put_arc(8, 9, 2, [0.0; 3], [1.0, 0.0, 0.0]);
-    let split = [(0, 0), (9, 1), (8, 0), (3, 0), (2, 0), (1, 0)];
+    let split = [(0, 0), (9, 1), (10, 1), (8, 0), (3, 0), (2, 0), (1, 0)];
     s.plane(FaceKind::SplitFace, &[&split], [0.0, 0.0, -1.0]);
     let front = [(9, 0), (0, 0), (4, 0), (7, 0), (3, 0), (8, 2)];
     s.plane(FaceKind::Front, &[&front], [-1.0, 0.0, 0.0]);
@@ -239,7 +264,12 @@ pub fn socketed_box(l: f64, w: f64, h: f64, r: f64, n: f64) -> Sample {
         [0.0, 0.0, 1.0],
     );
     let socket = tilted_sphere([d, 0.0, 0.0], r, n);
-    s.face(FaceKind::Socket, &[&[(9, 2), (8, 1)]], socket, false);
+    s.face(
+        FaceKind::Socket,
+        &[&[(9, 2), (8, 1), (10, 1)]],
+        socket,
+        false,
+    );
     Sample {
         name: "socket".to_string(),
         half: s.half(),
@@ -302,6 +332,27 @@ pub fn cone(r0: f64, r1: f64, l: f64) -> Sample {
         name: "cone".to_string(),
         half: tube(s, 0, (FaceKind::Flare, surface, true), ENDS),
         volume: half_frustum_volume(r0, r1, l),
+    }
+}
+
+/// Half of a zone of a sphere between x = x0 and x = x1 from its centre (volume by discs,
+/// derived): what a domed front is.
+pub fn dome(r: f64, x0: f64, x1: f64) -> Sample {
+    let at = |x: f64| (r * r - x * x).sqrt();
+    let mut s = round_tube(at(x0), at(x1), x1 - x0);
+    s.put_arc(0, 2, 2, [-x0, 0.0, 0.0], [0.0, 0.0, -1.0]);
+    s.put_arc(1, 3, 2, [-x0, 0.0, 0.0], [0.0, 0.0, 1.0]);
+    // A pole in the lower half, clear of the zone: any axis is right for a sphere.
+    let (sin, cos) = 0.4_f64.sin_cos();
+    let surface = Surface::Sphere {
+        frame: frame([-x0, 0.0, 0.0], [sin, 0.0, -cos], [-cos, 0.0, -sin]),
+        radius: r,
+    };
+    let volume = PI / 2.0 * (r * r * (x1 - x0) - (x1.powi(3) - x0.powi(3)) / 3.0);
+    Sample {
+        name: "dome".to_string(),
+        half: tube(s, 2, (FaceKind::Front, surface, true), ENDS),
+        volume,
     }
 }
 

@@ -20,8 +20,10 @@ fn samples() -> Vec<Sample> {
     vec![
         bodies::drilled_box(40.0, 12.0, 9.0, 3.175),
         bodies::half_ball(10.0, 4.0),
-        bodies::half_ball(6.35, 1.5),
+        bodies::half_ball_with_pole(10.0, 4.0),
+        bodies::half_ball_with_pole(6.35, 1.5),
         bodies::socketed_box(30.0, 14.0, 13.0, 10.3, 8.1),
+        bodies::dome(15.0, 8.0, 14.0),
         bodies::cone(8.1, 11.7, 4.4),
         bodies::cone(2.0, 20.0, 3.0),
         bodies::fillet(4.0, 1.5875),
@@ -110,6 +112,51 @@ fn rational_entities_only_where_weights_differ() {
     }
 }
 
+/// Axis and x direction of the only spherical surface in a file, from its text.
+fn sphere_axes(text: &str) -> [Vec<f64>; 2] {
+    let record = |id: &str| {
+        let line = text.lines().find(|l| l.starts_with(&format!("{id}=")));
+        line.expect("a record").trim_end_matches(");").to_string()
+    };
+    let line = text.lines().find(|l| l.contains("=SPHERICAL_SURFACE("));
+    let placement = line
+        .expect("a sphere")
+        .split(',')
+        .nth(1)
+        .expect("a placement");
+    let axes = record(placement);
+    let mut axes = axes.split(',').skip(2);
+    [(); 2].map(|()| {
+        let direction = record(axes.next().expect("an axis"));
+        let numbers = direction.split_once(",(").expect("numbers").1;
+        let numbers = numbers.trim_end_matches(')').split(',');
+        numbers.map(|n| n.parse().expect("a real")).collect()
+    })
+}
+
+#[test]
+fn a_sphere_has_its_axis_where_its_edges_are_meridians_and_parallels() {
+    for sample in [
+        bodies::half_ball_with_pole(10.0, 4.0),
+        bodies::socketed_box(30.0, 14.0, 13.0, 10.3, 8.1),
+        bodies::dome(15.0, 8.0, 14.0),
+    ] {
+        let [z, x] = sphere_axes(&text(&sample));
+        let off = |v: &[f64], w: [f64; 3]| (0..3).map(|i| (v[i] - w[i]).abs()).sum::<f64>();
+        assert!((z[0].abs() - 1.0).abs() < 1e-12, "{} {z:?}", sample.name);
+        // The seam lies below the split plane.
+        assert!(off(&x, [0.0, 0.0, -1.0]) < 1e-12, "{} {x:?}", sample.name);
+    }
+}
+
+#[test]
+fn a_sphere_keeps_its_axis_where_an_edge_runs_over_a_pole() {
+    let [z, _] = sphere_axes(&text(&bodies::half_ball(10.0, 4.0)));
+    // Derived: the pole of the tilted frame halves the angle of the cap.
+    let a = 0.4_f64.asin() / 2.0;
+    assert!((z[0] + a.cos()).abs() < 1e-12 && (z[2] - a.sin()).abs() < 1e-12);
+}
+
 #[test]
 fn an_ellipse_has_its_larger_semi_axis_first() {
     let text = text(&bodies::leaning(9.0, 31.0, 0.1));
@@ -150,9 +197,13 @@ fn expectation(file: &str, sample: &Sample) -> Value {
         *names.entry(label(kind)).or_default() += 1;
         colours.insert(label(kind), face_colour(kind).unwrap_or(COLOUR).0);
     }
+    // The kernel fits a curve to an edge that runs over a pole, and misses it by 0.12 mm;
+    // to a half ellipse on a cylinder, by 3e-6. All others are exact there.
+    let tilted = sample.name.contains("Kugel");
     json!({
         "file": file,
         "solids": 1,
+        "edge_gap": if tilted { 0.2 } else { 1e-5 },
         "name": sample.name,
         "volume": sample.volume,
         "surfaces": surfaces(&sample.half),

@@ -8,6 +8,7 @@
 mod part21;
 mod product;
 mod shapes;
+mod sphere;
 mod spline;
 mod stamp;
 mod style;

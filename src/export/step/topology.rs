@@ -2,7 +2,8 @@
 
 use super::part21::Id;
 use super::shapes::Shapes;
-use crate::brep::shape::{Curve, Edge, Face, FaceKind, Half, Vertex, Wire};
+use super::sphere;
+use crate::brep::shape::{Curve, Edge, Face, FaceKind, Half, Surface, Vertex, Wire};
 use crate::export::words::label;
 use std::collections::HashMap;
 use truck_modeling::Point3;
@@ -49,7 +50,14 @@ impl Topology<'_, '_> {
     /// normal, as the bounds of an ADVANCED_FACE do; same_sense says whether that is the
     /// surface's normal too.
     fn face(&mut self, name: &str, face: &Face) -> Id {
-        let surface = self.shapes.surface(&face.surface());
+        let surface = match face.surface() {
+            Surface::Sphere { frame, radius } => Surface::Sphere {
+                frame: sphere::frame(face, frame, radius),
+                radius,
+            },
+            other => other,
+        };
+        let surface = self.shapes.surface(&surface);
         let bounds: Vec<Id> = face
             .boundaries()
             .iter()
