@@ -1,7 +1,10 @@
 """Read STEP files with a Part 21 parser of our own that shares nothing with the writer, and check
-grammar (ISO 10303-21), references, and the number and kind of attributes of every entity.
+grammar (ISO 10303-21), references, the number and kind of attributes of every entity, closed loops,
+and the geometry as far as part21_sense.py goes.
 
-    python part21_check.py FILE...     exit 1 if any file is wrong
+    python part21_check.py FILE...             exit 1 if any file is wrong
+    python part21_check.py --mutants FILE...   damage each file in many ways; exit 1 if any damage is
+                                               not seen (the check of this check)
 
 The table gives each entity's explicit attributes in the order of the standards (ISO 10303-41, 42,
 43, 46 as AP214 uses them; from memory), supertypes first. Kinds: t text, r real, i integer,
@@ -10,6 +13,8 @@ a list of them; a trailing ? allows $.
 """
 import re
 import sys
+
+import part21_sense
 
 TABLE = {
     # ISO 10303-41
@@ -86,6 +91,22 @@ OWN = {
     "REPRESENTATION_RELATIONSHIP_WITH_TRANSFORMATION": "n",
     "SHAPE_REPRESENTATION_RELATIONSHIP": "",
 }
+
+# Which entity types go together.
+COMPLEX = [
+    ["LENGTH_UNIT", "NAMED_UNIT", "SI_UNIT"],
+    ["NAMED_UNIT", "PLANE_ANGLE_UNIT", "SI_UNIT"],
+    ["NAMED_UNIT", "SI_UNIT", "SOLID_ANGLE_UNIT"],
+    ["GEOMETRIC_REPRESENTATION_CONTEXT", "GLOBAL_UNCERTAINTY_ASSIGNED_CONTEXT",
+     "GLOBAL_UNIT_ASSIGNED_CONTEXT", "REPRESENTATION_CONTEXT"],
+    ["BOUNDED_CURVE", "B_SPLINE_CURVE", "B_SPLINE_CURVE_WITH_KNOTS", "CURVE",
+     "GEOMETRIC_REPRESENTATION_ITEM", "RATIONAL_B_SPLINE_CURVE", "REPRESENTATION_ITEM"],
+    ["BOUNDED_SURFACE", "B_SPLINE_SURFACE", "B_SPLINE_SURFACE_WITH_KNOTS",
+     "GEOMETRIC_REPRESENTATION_ITEM", "RATIONAL_B_SPLINE_SURFACE", "REPRESENTATION_ITEM",
+     "SURFACE"],
+    ["REPRESENTATION_RELATIONSHIP", "REPRESENTATION_RELATIONSHIP_WITH_TRANSFORMATION",
+     "SHAPE_REPRESENTATION_RELATIONSHIP"],
+]
 
 HEADER = {
     "FILE_DESCRIPTION": "[t] t",
@@ -326,6 +347,8 @@ def check(text):
         keywords = [keyword for keyword, _ in parts]
         if len(parts) > 1 and keywords != sorted(keywords):
             raise Wrong(f"{number}: entity types are not in alphabetical order")
+        if len(parts) > 1 and keywords not in COMPLEX:
+            raise Wrong(f"{number}: {keywords} do not go together")
         for keyword, values in parts:
             check_record(number, keyword, values, OWN if len(parts) > 1 else TABLE)
             for target in references(values):
@@ -333,6 +356,8 @@ def check(text):
                     raise Wrong(f"{number}: {target} does not exist")
         check_splines(number, parts)
     check_topology(data)
+    for words in part21_sense.faults(data):
+        raise Wrong(words)
     aimed = {t for parts in data.values() for _, values in parts for t in references(values)}
     roots = {data[n][0][0] for n in data if n not in aimed}
     allowed = {"APPLICATION_PROTOCOL_DEFINITION", "PRODUCT_RELATED_PRODUCT_CATEGORY",
@@ -347,7 +372,57 @@ def check(text):
     return len(data)
 
 
+# What to look for and what to put in its place, once, at the first find.
+MUTANTS = [
+    (r"=CARTESIAN_POINT\(''", "=CARTESIAN_POINT("),
+    (r"=DIRECTION\('',\(", "=DIRECTION('',('x',"), (r"=VERTEX_POINT\('',#\d+\)", "=VERTEX_POINT('',#99999)"),
+    (r"ORIENTED_EDGE\('',\*,\*,#(\d+),\.T\.", r"ORIENTED_EDGE('',*,*,#\1,.F."),
+    (r"ORIENTED_EDGE\('',\*,\*", "ORIENTED_EDGE('',$,$"),
+    (r"=FACE_OUTER_BOUND", "=FACE_BOUND"), (r"=EDGE_LOOP\(''", "=EDGE_LOOP('',1"),
+    (r"=CLOSED_SHELL\('',", "=CLOSED_SHELL($,"), (r"=MANIFOLD_SOLID_BREP", "=MANIFOLD_SOLID"),
+    (r"\.MILLI\.", "$"), (r"\.METRE\.", "'METRE'"), (r"1\.E-6", "1E-6"), (r"0\.,", "0,"),
+    (r"T00:", " 00:"), (r"AUTOMOTIVE_DESIGN", "ISO-10303-042"), (r"\(''\),\(''\)", "'',''"),
+    (r"'split face'", "'split\x07face'"), (r"'split face'", "'split ' face'"),
+    (r"'split face'", "'split \\\\X2\\\\00C\\\\X0\\\\'"), (r"ENDSEC;\nDATA", "DATA"),
+    (r"END-ISO-10303-21;\n", ""), (r"=PRODUCT\(", "=product("), (r"#2=", "#1="),
+    (r"NAMED_UNIT\(\*\)SI_UNIT", "SI_UNIT"), (r"=LINE\(", "=CIRCLE("),
+    (r"\n#\d+=STYLED_ITEM[^;]*;", ""),
+]
+
+
+def unseen_mutants(text):
+    for find, put in MUTANTS:
+        mutant, count = re.subn(find, put, text, count=1)
+        if not count:
+            continue
+        try:
+            check(mutant)
+            yield f"{find} -> {put}"
+        except Wrong:
+            pass
+    for face in re.finditer(r"=ADVANCED_FACE\([^;]*(\.[TF]\.)\);", text):
+        flag = {".T.": ".F.", ".F.": ".T."}[face.group(1)]
+        try:
+            check(text[:face.start(1)] + flag + text[face.end(1):])
+            yield f"{face.group()} turned"
+        except Wrong:
+            pass
+
+
+def mutants(paths):
+    unseen = 0
+    for path in paths:
+        with open(path, encoding="ascii", newline="") as file:
+            for words in unseen_mutants(file.read()):
+                unseen += 1
+                print(f"{path}: not seen: {words}")
+    print(f"{len(paths)} files damaged, {unseen} damages not seen")
+    return 1 if unseen else 0
+
+
 def main(paths):
+    if paths[:1] == ["--mutants"]:
+        return mutants(paths[1:])
     if not paths:
         print(__doc__)
         return 2

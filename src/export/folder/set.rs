@@ -2,13 +2,15 @@
 
 use super::{Folder, FolderError, Report, UNFINISHED};
 use crate::export::manifest::{self, FileEntry};
-use rayon::prelude::*;
 use std::collections::{BTreeMap, BTreeSet};
 use std::fs::{self, File};
 use std::io::{self, Write};
 use std::path::PathBuf;
 use std::sync::atomic::{AtomicBool, Ordering};
 use std::sync::{Mutex, PoisonError};
+
+/// Threads that wait for the disk.
+const SYNCS_AT_A_TIME: usize = 16;
 
 /// How bytes go into an unfinished file; tests put a failing disk here.
 pub(super) type WriteAll = fn(&mut File, &[u8]) -> io::Result<()>;
@@ -93,7 +95,7 @@ impl<'a> FileSet<'a> {
         manifest: &[u8],
     ) -> Result<Report, FolderError> {
         let fresh: Vec<&String> = put.iter().filter(|p| p.1.1).map(|p| p.0).collect();
-        fresh.par_iter().try_for_each(|name| self.sync(name))?;
+        self.sync_all(&fresh)?;
         let entry = FileEntry::of(manifest::FILE, manifest);
         let new_manifest = !(fresh.is_empty() && self.folder.holds(&entry));
         if new_manifest {
@@ -153,6 +155,23 @@ impl<'a> FileSet<'a> {
         (self.write_all)(&mut file, bytes).map_err(error)
     }
 
+    /// Syncs wait for the disk, not for the processor: many at a time let the system write the
+    /// files of a set in few rounds.
+    fn sync_all(&self, names: &[&String]) -> Result<(), FolderError> {
+        let per_thread = names.len().div_ceil(SYNCS_AT_A_TIME).max(1);
+        let run = |names: &[&String]| names.iter().try_for_each(|name| self.sync(name));
+        std::thread::scope(|scope| {
+            let threads: Vec<_> = names
+                .chunks(per_thread)
+                .map(|names| scope.spawn(move || run(names)))
+                .collect();
+            threads.into_iter().try_for_each(|t| match t.join() {
+                Ok(outcome) => outcome,
+                Err(panic) => std::panic::resume_unwind(panic),
+            })
+        })
+    }
+
     fn sync(&self, name: &str) -> Result<(), FolderError> {
         self.check_stop()?;
         self.sync_at(&self.aside(name), name)
@@ -162,7 +181,7 @@ impl<'a> FileSet<'a> {
         let error = self.folder.error(name, "write");
         // Windows syncs only what is open for writing.
         let file = fs::OpenOptions::new().write(true).open(path);
-        file.and_then(|f| f.sync_all()).map_err(error)
+        file.and_then(|f| f.sync_data()).map_err(error)
     }
 
     fn rename(&self, from: &PathBuf, name: &str) -> Result<(), FolderError> {

@@ -1,7 +1,7 @@
 //! Sets that become whole, sets that fail, and files of others.
 
 use super::*;
-use crate::export::manifest::{Manifest, Settings};
+use crate::export::manifest::{FileEntry, Manifest, Settings};
 use std::io::{self, Write};
 use tempfile::TempDir;
 

@@ -5,6 +5,7 @@
 //! faces, the same bytes for the same half. Not guaranteed: that the half is a valid solid;
 //! the writer passes on what it is given.
 
+mod encode;
 mod part21;
 mod product;
 mod shapes;
