@@ -31,6 +31,7 @@ mod open;
 mod report;
 mod set;
 mod stale;
+mod sync;
 
 pub use error::{EXIT_CODE, FolderError};
 pub use report::Report;

@@ -1,16 +1,14 @@
 //! A new set of files: written aside, then put in place all together.
 
+use super::sync::Syncer;
 use super::{Folder, FolderError, Report, UNFINISHED};
 use crate::export::manifest::{self, FileEntry};
 use std::collections::{BTreeMap, BTreeSet};
 use std::fs::{self, File};
 use std::io::{self, Write};
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 use std::sync::atomic::{AtomicBool, Ordering};
 use std::sync::{Mutex, PoisonError};
-
-/// Threads that wait for the disk.
-const SYNCS_AT_A_TIME: usize = 16;
 
 /// How bytes go into an unfinished file; tests put a failing disk here.
 pub(super) type WriteAll = fn(&mut File, &[u8]) -> io::Result<()>;
@@ -24,6 +22,7 @@ pub struct FileSet<'a> {
     /// What was put so far; whether an unfinished file lies there.
     put: Mutex<BTreeMap<String, (FileEntry, bool)>>,
     journal: PathBuf,
+    syncer: Syncer,
     pub(super) write_all: WriteAll,
 }
 
@@ -38,6 +37,7 @@ impl<'a> FileSet<'a> {
             claimed: names.iter().cloned().collect(),
             put: Mutex::default(),
             journal: journal(folder, next),
+            syncer: Syncer::new(),
             write_all: |file, bytes| file.write_all(bytes),
         }
     }
@@ -60,11 +60,17 @@ impl<'a> FileSet<'a> {
             }
             put.insert(name.to_string(), (entry.clone(), fresh));
         }
-        if fresh && let Err(error) = self.write_aside(&self.aside(name), name, bytes) {
-            // Not put after all, so that no commit can take the torn file.
-            let _ = fs::remove_file(self.aside(name));
-            self.lock_put().remove(name);
-            return Err(error);
+        if !fresh {
+            return Ok(entry);
+        }
+        match self.write_aside(&self.aside(name), name, bytes) {
+            Ok(file) => self.syncer.take(file, name),
+            Err(error) => {
+                // Not put after all, so that no commit can take the torn file.
+                let _ = fs::remove_file(self.aside(name));
+                self.lock_put().remove(name);
+                return Err(error);
+            }
         }
         Ok(entry)
     }
@@ -77,6 +83,7 @@ impl<'a> FileSet<'a> {
     /// [`FolderError::Mixed`] after it.
     pub fn commit(mut self, manifest: &[u8]) -> Result<Report, FolderError> {
         self.check_complete(manifest)?;
+        self.wait_for_disk()?;
         let put = std::mem::take(&mut *self.lock_put());
         let outcome = self.place(&put, manifest);
         // After a failure in the middle the journal says what the run was about to do.
@@ -95,12 +102,12 @@ impl<'a> FileSet<'a> {
         manifest: &[u8],
     ) -> Result<Report, FolderError> {
         let fresh: Vec<&String> = put.iter().filter(|p| p.1.1).map(|p| p.0).collect();
-        self.sync_all(&fresh)?;
         let entry = FileEntry::of(manifest::FILE, manifest);
         let new_manifest = !(fresh.is_empty() && self.folder.holds(&entry));
         if new_manifest {
-            self.write_aside(&self.journal, manifest::FILE, manifest)?;
-            self.sync_at(&self.journal, manifest::FILE)?;
+            let file = self.write_aside(&self.journal, manifest::FILE, manifest)?;
+            let error = self.folder.error(manifest::FILE, "write");
+            file.sync_data().map_err(error)?;
         }
         for name in &fresh {
             self.folder.refuse_foreign(name)?;
@@ -149,42 +156,20 @@ impl<'a> FileSet<'a> {
         }
     }
 
-    fn write_aside(&self, path: &PathBuf, name: &str, bytes: &[u8]) -> Result<(), FolderError> {
+    fn write_aside(&self, path: &Path, name: &str, bytes: &[u8]) -> Result<File, FolderError> {
         let error = self.folder.error(name, "write");
         let mut file = File::create_new(path).map_err(&error)?;
-        (self.write_all)(&mut file, bytes).map_err(error)
+        (self.write_all)(&mut file, bytes).map_err(error)?;
+        Ok(file)
     }
 
-    /// Syncs wait for the disk, not for the processor: many at a time let the system write the
-    /// files of a set in few rounds.
-    fn sync_all(&self, names: &[&String]) -> Result<(), FolderError> {
-        let per_thread = names.len().div_ceil(SYNCS_AT_A_TIME).max(1);
-        let run = |names: &[&String]| names.iter().try_for_each(|name| self.sync(name));
-        std::thread::scope(|scope| {
-            let threads: Vec<_> = names
-                .chunks(per_thread)
-                .map(|names| scope.spawn(move || run(names)))
-                .collect();
-            threads.into_iter().try_for_each(|t| match t.join() {
-                Ok(outcome) => outcome,
-                Err(panic) => std::panic::resume_unwind(panic),
-            })
-        })
+    fn wait_for_disk(&mut self) -> Result<(), FolderError> {
+        let folder = self.folder;
+        let outcome = self.syncer.finish();
+        outcome.map_err(|(name, cause)| folder.error(&name, "write")(cause))
     }
 
-    fn sync(&self, name: &str) -> Result<(), FolderError> {
-        self.check_stop()?;
-        self.sync_at(&self.aside(name), name)
-    }
-
-    fn sync_at(&self, path: &PathBuf, name: &str) -> Result<(), FolderError> {
-        let error = self.folder.error(name, "write");
-        // Windows syncs only what is open for writing.
-        let file = fs::OpenOptions::new().write(true).open(path);
-        file.and_then(|f| f.sync_data()).map_err(error)
-    }
-
-    fn rename(&self, from: &PathBuf, name: &str) -> Result<(), FolderError> {
+    fn rename(&self, from: &Path, name: &str) -> Result<(), FolderError> {
         fs::rename(from, self.folder.at(name)).map_err(|cause| FolderError::Mixed {
             folder: self.folder.path.clone(),
             file: name.to_string(),
@@ -210,6 +195,8 @@ impl<'a> FileSet<'a> {
 
 impl Drop for FileSet<'_> {
     fn drop(&mut self) {
+        // Some systems remove no open file.
+        let _ = self.syncer.finish();
         for (name, (_, fresh)) in self.lock_put().iter() {
             if *fresh {
                 // It may have been renamed already, or never made.
