@@ -1,0 +1,211 @@
+//! A new set of files: written aside, then put in place all together.
+
+use super::sync::Syncer;
+use super::{Folder, FolderError, Report, UNFINISHED};
+use crate::export::manifest::{self, FileEntry};
+use std::collections::{BTreeMap, BTreeSet};
+use std::fs::{self, File};
+use std::io::{self, Write};
+use std::path::{Path, PathBuf};
+use std::sync::atomic::{AtomicBool, Ordering};
+use std::sync::{Mutex, PoisonError};
+
+/// How bytes go into an unfinished file; tests put a failing disk here.
+pub(super) type WriteAll = fn(&mut File, &[u8]) -> io::Result<()>;
+
+/// The files of a run until [`FileSet::commit`]. Given up, it leaves the folder as it was.
+#[derive(Debug)]
+pub struct FileSet<'a> {
+    folder: &'a Folder,
+    stop: &'a AtomicBool,
+    claimed: BTreeSet<String>,
+    /// What was put so far; whether an unfinished file lies there.
+    put: Mutex<BTreeMap<String, (FileEntry, bool)>>,
+    journal: PathBuf,
+    syncer: Syncer,
+    pub(super) write_all: WriteAll,
+}
+
+impl<'a> FileSet<'a> {
+    pub(super) fn new(folder: &'a Folder, names: &[String], stop: &'a AtomicBool) -> Self {
+        let free = |i: &usize| !folder.journals.contains(&journal(folder, *i));
+        // Journals of killed runs are finitely many, so one of the next names is free.
+        let next = (0..=folder.journals.len()).find(free).unwrap_or_default();
+        FileSet {
+            folder,
+            stop,
+            claimed: names.iter().cloned().collect(),
+            put: Mutex::default(),
+            journal: journal(folder, next),
+            syncer: Syncer::new(),
+            write_all: |file, bytes| file.write_all(bytes),
+        }
+    }
+
+    /// Writes one file aside, unless the same bytes are in place already. Any order, any thread.
+    ///
+    /// # Errors
+    /// A name that was not claimed or was put before, a full disk, a stop.
+    pub fn put(&self, name: &str, bytes: &[u8]) -> Result<FileEntry, FolderError> {
+        self.check_stop()?;
+        let entry = FileEntry::of(name, bytes);
+        if !self.claimed.contains(name) {
+            return Err(FolderError::BadName(name.to_string()));
+        }
+        let fresh = !self.folder.holds(&entry);
+        {
+            let mut put = self.lock_put();
+            if put.contains_key(name) {
+                return Err(FolderError::SameName(name.to_string(), name.to_string()));
+            }
+            put.insert(name.to_string(), (entry.clone(), fresh));
+        }
+        if !fresh {
+            return Ok(entry);
+        }
+        match self.write_aside(&self.aside(name), name, bytes) {
+            Ok(file) => self.syncer.take(file, name),
+            Err(error) => {
+                // Not put after all, so that no commit can take the torn file.
+                let _ = fs::remove_file(self.aside(name));
+                self.lock_put().remove(name);
+                return Err(error);
+            }
+        }
+        Ok(entry)
+    }
+
+    /// Puts all files in place, the manifest last, and removes stale ones.
+    ///
+    /// # Errors
+    /// Before the first rename: a claimed file that was not put, a manifest that does not list
+    /// exactly the set, a full disk, a stop; the old set is untouched then.
+    /// [`FolderError::Mixed`] after it.
+    pub fn commit(mut self, manifest: &[u8]) -> Result<Report, FolderError> {
+        self.check_complete(manifest)?;
+        self.wait_for_disk()?;
+        let put = std::mem::take(&mut *self.lock_put());
+        let outcome = self.place(&put, manifest);
+        // After a failure in the middle the journal says what the run was about to do.
+        if !matches!(outcome, Ok(_) | Err(FolderError::Mixed { .. })) {
+            let _ = fs::remove_file(&self.journal);
+        }
+        if outcome.is_err() {
+            *self.put.get_mut().unwrap_or_else(PoisonError::into_inner) = put;
+        }
+        outcome
+    }
+
+    fn place(
+        &self,
+        put: &BTreeMap<String, (FileEntry, bool)>,
+        manifest: &[u8],
+    ) -> Result<Report, FolderError> {
+        let fresh: Vec<&String> = put.iter().filter(|p| p.1.1).map(|p| p.0).collect();
+        let entry = FileEntry::of(manifest::FILE, manifest);
+        let new_manifest = !(fresh.is_empty() && self.folder.holds(&entry));
+        if new_manifest {
+            let file = self.write_aside(&self.journal, manifest::FILE, manifest)?;
+            let error = self.folder.error(manifest::FILE, "write");
+            file.sync_data().map_err(error)?;
+        }
+        for name in &fresh {
+            self.folder.refuse_foreign(name)?;
+        }
+        self.folder.sync()?;
+        self.check_stop()?;
+        for name in &fresh {
+            self.rename(&self.aside(name), name)?;
+        }
+        if new_manifest {
+            self.rename(&self.journal, manifest::FILE)?;
+        }
+        self.folder.sync()?;
+        let mut report = Report::default();
+        for (name, (_, fresh)) in put {
+            let list = if *fresh {
+                &mut report.written
+            } else {
+                &mut report.unchanged
+            };
+            list.push(name.clone());
+        }
+        self.folder.remove_stale(put.keys(), &mut report);
+        Ok(report)
+    }
+
+    /// Exactly the claimed files were put, and exactly they stand in the manifest.
+    fn check_complete(&self, manifest: &[u8]) -> Result<(), FolderError> {
+        let put = self.lock_put();
+        if let Some(missing) = self.claimed.iter().find(|name| !put.contains_key(*name)) {
+            return Err(FolderError::Unlisted(missing.clone()));
+        }
+        let listed = manifest::listed(manifest)
+            .map_err(|_| FolderError::Unlisted(manifest::FILE.to_string()))?;
+        let mut entries = put.values().map(|(entry, _)| entry);
+        let mut listed = listed.iter();
+        loop {
+            match (entries.next(), listed.next()) {
+                (None, None) => return Ok(()),
+                (a, b) if a == b => (),
+                (a, b) => {
+                    let name = a.or(b).map(|e| e.name.clone()).unwrap_or_default();
+                    return Err(FolderError::Unlisted(name));
+                }
+            }
+        }
+    }
+
+    fn write_aside(&self, path: &Path, name: &str, bytes: &[u8]) -> Result<File, FolderError> {
+        let error = self.folder.error(name, "write");
+        let mut file = File::create_new(path).map_err(&error)?;
+        (self.write_all)(&mut file, bytes).map_err(error)?;
+        Ok(file)
+    }
+
+    fn wait_for_disk(&mut self) -> Result<(), FolderError> {
+        let folder = self.folder;
+        let outcome = self.syncer.finish();
+        outcome.map_err(|(name, cause)| folder.error(&name, "write")(cause))
+    }
+
+    fn rename(&self, from: &Path, name: &str) -> Result<(), FolderError> {
+        fs::rename(from, self.folder.at(name)).map_err(|cause| FolderError::Mixed {
+            folder: self.folder.path.clone(),
+            file: name.to_string(),
+            cause,
+        })
+    }
+
+    fn aside(&self, name: &str) -> PathBuf {
+        self.folder.at(&format!("{name}{UNFINISHED}"))
+    }
+
+    fn check_stop(&self) -> Result<(), FolderError> {
+        if self.stop.load(Ordering::Relaxed) {
+            return Err(FolderError::Stopped(self.folder.path.clone()));
+        }
+        Ok(())
+    }
+
+    fn lock_put(&self) -> std::sync::MutexGuard<'_, BTreeMap<String, (FileEntry, bool)>> {
+        self.put.lock().unwrap_or_else(PoisonError::into_inner)
+    }
+}
+
+impl Drop for FileSet<'_> {
+    fn drop(&mut self) {
+        // Some systems remove no open file.
+        let _ = self.syncer.finish();
+        for (name, (_, fresh)) in self.lock_put().iter() {
+            if *fresh {
+                // It may have been renamed already, or never made.
+                let _ = fs::remove_file(self.aside(name));
+            }
+        }
+    }
+}
+
+fn journal(folder: &Folder, i: usize) -> PathBuf {
+    folder.at(&format!("{}.{i}{UNFINISHED}", manifest::FILE))
+}
