@@ -1,1 +1,5 @@
-//! (room to be filled)
+//! One kind of message for every stage.
+
+mod place;
+
+pub use place::Place;

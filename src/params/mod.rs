@@ -1,1 +1,8 @@
-//! (room to be filled)
+//! The written files, one to one.
+
+mod located;
+mod record;
+pub mod value;
+pub mod written;
+
+pub use located::Located;
