@@ -5,7 +5,7 @@ const LONGEST: usize = 128;
 
 /// Bytes of a line looked at for a comment: a look at the whole of one long line for each of
 /// its nodes would take the square of its length.
-const LINE: usize = 1024;
+const LINE: usize = 256;
 
 /// Whether a tag stands before the node that begins at this byte. A tag follows the start of
 /// a line or one of `: - ? [ { ,`; in a comment or inside a text it is none.
