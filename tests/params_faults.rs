@@ -318,6 +318,18 @@ fn all_faults_of_a_file_come_in_one_run_in_order() {
 }
 
 #[test]
+fn a_fault_of_one_cutter_hides_no_missing_job() {
+    let text = SHOP
+        .replace("jobs: [finish]", "jobs: [rough]")
+        .replace("diameter: 1/4 in", "diameter: 1/4");
+    let paths: Vec<String> = errors(read_shop_str(&text, "shop.yaml"))
+        .into_iter()
+        .map(|message| message.place.path)
+        .collect();
+    assert_eq!(paths, ["cutters", "cutters[0].diameter"]);
+}
+
+#[test]
 fn a_wrong_unit_hides_no_other_fault_and_makes_no_false_one() {
     let text = DESIGN
         .replace("units: mm", "units: ell")
