@@ -135,6 +135,7 @@ fn quantities_and_scalars() {
         ("repeat: 4", "repeat: §four", "sections[1].repeat", "`four`", "whole number"),
         ("taper: 0.97", "taper: §0.2", "sections[1].taper", "`0.2`", "larger value"),
         ("taper: 0.97", "taper: {to: §0.7}", "sections[1].taper.to", "`0.7`", "`70%`"),
+        ("taper: 0.97", "taper: §on", "sections[1].taper", "the text `on`", "a plain number or a percentage"),
         ("at: 50%", "at: §0.5%%", "defaults.outline[1].at", "not a percentage", "`50%`"),
         ("at: 50%", "at: §150%", "defaults.outline[1].at", "`150%`", "smaller value"),
         ("pins: auto", "pins: §3", "sections[1].pins", "`3`", "as a list"),
@@ -327,6 +328,24 @@ fn a_fault_of_one_cutter_hides_no_missing_job() {
         .map(|message| message.place.path)
         .collect();
     assert_eq!(paths, ["cutters", "cutters[0].diameter"]);
+}
+
+#[test]
+fn an_unreadable_name_makes_no_second_fault() {
+    let paths = |text: &str| -> Vec<String> {
+        errors(read_design_str(text, "newt.yaml"))
+            .into_iter()
+            .map(|message| message.place.path)
+            .collect()
+    };
+    assert_eq!(
+        paths(&DESIGN.replace("- name: head", "- name: [head]")),
+        ["sections[0].name"]
+    );
+    let both = DESIGN
+        .replace("- name: head", "- length: 30")
+        .replace("like: head", "like: nobody");
+    assert_eq!(paths(&both), ["sections[0]", "sections[2].like"]);
 }
 
 #[test]

@@ -97,8 +97,13 @@ impl Value for Percent {
 
 impl Value for Factor {
     fn read(node: &Node, place: &Place, limits: Limits, reader: &mut Reader) -> Option<Self> {
-        if matches!(node.kind, Kind::Text(_)) {
-            return read_percent(node, place, limits, reader).map(Self);
+        if let Kind::Text(text) = &node.kind {
+            if text.contains('%') || text.starts_with(|c: char| c.is_ascii_digit()) {
+                return read_percent(node, place, limits, reader).map(Self);
+            }
+            let allowed = "a factor such as 0.9 or `90%`";
+            reader.wrong_kind(place, node, allowed, "write a plain number or a percentage");
+            return None;
         }
         let value = decimal(node, place, "a factor such as 0.9 or `90%`", reader)?;
         within(node, place, value, limits, reader, |v| format!("{v}")).map(Self)
