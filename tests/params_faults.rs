@@ -170,7 +170,7 @@ fn keys_and_rules() {
         ("  swing: 25 deg", "  §1: 3", "joint", "the number `1` as a key", "write the key as text"),
         ("  ball: 20", "  §\u{a0}ball: 20", "joint.\u{a0}ball", "no-break space", "ordinary space"),
         ("name: Newt\n", "", "", "no `name`", "add `name`"),
-        ("  - name: head", "  - §length: 30", "sections[0]", "without `name`", "add a name"),
+        ("  - name: tail\n    like: head", "  - §like: head", "sections[2]", "without `name`", "add a name"),
         ("  - name: tail", "  - name: §BODY", "sections[2].name", "`body` a second time (first at line 17, column 11)", "another name"),
         ("  - name: tail", "  - name: §body-3", "sections[2].name", "`body-3` a second time", "another name"),
         ("like: head", "like: §haed", "sections[2].like", "no section named `haed`", "did you mean `head`?"),
