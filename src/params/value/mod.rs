@@ -1,0 +1,14 @@
+//! The kinds of value that a key can hold.
+
+mod choice;
+mod compound;
+mod plain;
+mod quantity;
+mod ratio;
+mod taper;
+
+pub use choice::{CutterKind, EndForm, Job, JointKind, SplitPose, UnitName};
+pub use compound::{Pins, SectionTaper, TaperTo};
+pub use plain::{Name, Version};
+pub use ratio::{Along, Factor, Percent, Scalar};
+pub use taper::CutterTaper;

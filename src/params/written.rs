@@ -1,0 +1,226 @@
+//! The two written files as records: one field per key, nothing resolved, no default filled in.
+//!
+//! `need` is a key that must stand in the file, `may` one that can be left out. Each record is
+//! declared once; its reader, its list of keys, its ranges and its part of the JSON Schema all
+//! come from that declaration. The number after `=` is the range, in millimetres, degrees or
+//! plain numbers according to the type.
+
+use super::record::record;
+use super::value::{
+    Along, CutterKind, CutterTaper, EndForm, Factor, Job, JointKind, Name, Pins, Scalar,
+    SectionTaper, SplitPose, UnitName, Version,
+};
+use crate::units::{Angle, Length};
+
+pub use super::located::Located;
+
+record! {
+    /// A design file: the creature.
+    Design {
+        /// Version of the file's form; this program reads version 1.
+        limberwood: need Version,
+        /// Name of the creature.
+        name: need Name,
+        /// Unit of every plain number that is a length: mm or in.
+        units: need UnitName,
+        /// Wood, by a name of the table of species.
+        species: may Name,
+        /// How the split plane stands in the toy: level (upper and lower halves) or upright (left and right).
+        split: may SplitPose,
+        /// A body for benches and tests, not for cutting; every output says so.
+        bench_only: may bool,
+        /// Whether ball, neck and mouth follow the scale of the section that carries the ball.
+        scale_joints: may bool,
+        /// Values for every section that does not give its own.
+        defaults: may Section,
+        /// Values for every joint that does not give its own.
+        joint: may Joint,
+        /// The sections from front (head) to rear (tail).
+        sections: need Vec<Located<Section>> = 1.0..=1000.0,
+        /// Joints that differ from the rest.
+        joints: may Vec<Located<JointOverride>> = 0.0..=1000.0,
+    }
+}
+
+record! {
+    /// One section, or a row of sections by `repeat`; also the `defaults` of all sections.
+    Section {
+        /// Name, unique whatever the letter case. Needed in `sections`, refused in `defaults`.
+        name: may Name,
+        /// Name of another section whose keys this one takes, but for name, repeat, taper and steps; own keys win.
+        like: may Name,
+        /// Number of sections made from this entry, named NAME-1 to NAME-N.
+        repeat: may u32 = 1.0..=1000.0,
+        /// Size from one repeated section to the next, as a factor, or of the last one as `{to: 70%}`.
+        taper: may SectionTaper = 0.5..=1.5,
+        /// The repeated sections are grouped in this many equal sizes.
+        steps: may u32 = 1.0..=1000.0,
+        /// Scale of length and outline (never of rim, lean, pins or clearance).
+        scale: may Factor = 0.05..=20.0,
+        /// Length from the front datum to the rear datum.
+        length: may Length = 1.0..=2000.0,
+        /// The outer form at points along the body, from 0 to 100 %.
+        outline: may Vec<Located<Point>> = 2.0..=100.0,
+        /// Height of the rim, the band beside the split plane.
+        rim: may Length = 0.0..=100.0,
+        /// Draft of rim and ends away from the cutter.
+        lean: may Angle = 0.0..=30.0,
+        /// Form of the front face.
+        front: may EndForm,
+        /// Form of the rear face.
+        rear: may EndForm,
+        /// What the front carries.
+        front_joint: may JointKind,
+        /// What the rear carries.
+        rear_joint: may JointKind,
+        /// Width of the small flat end of a closed nose or tip.
+        tip_width: may Length = 1.0..=200.0,
+        /// Half pins: `auto`, a number, or a list of pins.
+        pins: may Pins,
+        /// Allowance for sanding the split face of each half.
+        sanding: may Length = 0.0..=2.0,
+    }
+}
+
+record! {
+    /// A point of the outline. Gives either `height` or both `above` and `below`.
+    Point {
+        /// Place along the body: percent of the length, or a length from the front.
+        at: need Along,
+        /// Half of the width at the split plane.
+        half_width: need Length = 0.5..=500.0,
+        /// Height of the upper half and of the lower half, when they are equal.
+        height: may Length = 0.5..=500.0,
+        /// Height of the upper half.
+        above: may Length = 0.5..=500.0,
+        /// Height of the lower half.
+        below: may Length = 0.5..=500.0,
+        /// Exponent of the superellipse: 2 is an ellipse, 4 nearly a box.
+        squareness: may Scalar = 2.0..=4.0,
+    }
+}
+
+record! {
+    /// A half pin written out.
+    Pin {
+        /// Place along the body: percent of the length, or a length from the front.
+        at: need Along,
+        /// Place across the body, from the joint axis.
+        across: may Length = -500.0..=500.0,
+        /// Diameter of the hole.
+        diameter: may Length = 0.5..=50.0,
+        /// How much longer than wide a slotted hole is, along the body; 0 for a round hole.
+        slot: may Length = 0.0..=50.0,
+        /// Depth of the hole in both halves.
+        depth: may Length = 0.5..=200.0,
+        /// Depth of the hole in the upper half.
+        depth_above: may Length = 0.5..=200.0,
+        /// Depth of the hole in the lower half.
+        depth_below: may Length = 0.5..=200.0,
+    }
+}
+
+record! {
+    /// A joint between two sections. Any sufficient set; the rest follows.
+    Joint {
+        /// Diameter of the ball.
+        ball: may Length = 3.0..=200.0,
+        /// Radial gap between ball and socket.
+        clearance: may Length = 0.05..=3.0,
+        /// Diameter of the neck.
+        neck: may Length = 1.0..=200.0,
+        /// Diameter of the mouth, the opening of the socket.
+        mouth: may Length = 1.0..=200.0,
+        /// Bend angle to first contact.
+        swing: may Angle = 1.0..=80.0,
+        /// Half-angle of the cone that opens the mouth.
+        flare: may Angle = 1.0..=85.0,
+        /// Thickness of the ring of wood round the mouth.
+        land: may Length = 0.5..=100.0,
+        /// Rest gap between the two faces.
+        gap: may Length = 0.1..=200.0,
+        /// Radius of the fillet between neck and ball; 0 for none.
+        fillet: may Length = 0.0..=50.0,
+    }
+}
+
+record! {
+    /// One joint that differs from the rest.
+    JointOverride {
+        /// Name of the section in front of the joint: NAME, or NAME-3 of a repeated one.
+        after: need Name,
+        ;
+        /// The keys of the joint.
+        joint: include Joint
+    }
+}
+
+record! {
+    /// A shop file: cutters as measured, stock, fits.
+    Shop {
+        /// Version of the file's form; this program reads version 1.
+        limberwood_shop: need Version,
+        /// Name of the shop.
+        name: need Name,
+        /// Unit of every plain number that is a length: mm or in.
+        units: need UnitName,
+        /// The cutters.
+        cutters: need Vec<Located<Cutter>> = 1.0..=100.0,
+        /// The stock.
+        stock: need Vec<Located<Stock>> = 1.0..=100.0,
+        /// Clearances and allowances; a key left out is that of the built-in shop.
+        fits: may Fits,
+    }
+}
+
+record! {
+    /// A cutter with its jobs.
+    Cutter {
+        /// Name, unique whatever the letter case.
+        name: need Name,
+        /// What it is used for.
+        jobs: need Vec<Located<Job>> = 1.0..=4.0,
+        /// Form of the tip: flat or ball.
+        kind: need CutterKind,
+        /// Diameter of a flat cutter, as sold.
+        diameter: may Length = 0.2..=50.0,
+        /// Diameter of the tip of a ball cutter, as sold.
+        tip_diameter: may Length = 0.2..=50.0,
+        /// Diameter (of the tip, for a ball) as measured; it wins over the sold one.
+        measured: may Length = 0.2..=50.0,
+        /// Taper, saying `per side` or `included`; none when left out.
+        taper: may CutterTaper = 0.0..=45.0,
+        /// Length of the cutting edges.
+        cutting_length: may Length = 0.5..=200.0,
+        /// Diameter of the shank.
+        shank: may Length = 0.5..=50.0,
+    }
+}
+
+record! {
+    /// A board.
+    Stock {
+        /// Name, unique whatever the letter case.
+        name: need Name,
+        /// Thickness as measured.
+        thickness: need Length = 2.0..=300.0,
+        /// Wood, by a name of the table of species.
+        species: may Name,
+    }
+}
+
+record! {
+    /// Clearances and allowances of the shop.
+    Fits {
+        /// Radial gap between ball and socket.
+        clearance: may Length = 0.05..=3.0,
+        /// Diameter of the dowel rod that half pins are cut from.
+        dowel: may Length = 1.0..=50.0,
+        /// How much wider than the dowel a pin hole is, on the diameter.
+        slip: may Length = 0.0..=2.0,
+        /// How much longer than wide the slotted pin hole is.
+        slot: may Length = 0.0..=10.0,
+        /// Allowance for sanding the split face of each half.
+        sanding: may Length = 0.0..=2.0,
+    }
+}
