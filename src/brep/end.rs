@@ -5,7 +5,7 @@
 //! plane, so the same chain also gives that end's part of the split face's outline. Everything is
 //! written for the rear end; the front end is the same seen in the mirror x, with loops reversed.
 
-use truck_modeling::{InnerSpace, Point3, Vector3};
+use truck_modeling::{Point3, Vector3};
 
 use super::shape::{Arc, Curve, Edge, FaceKind, Frame, Surface, Vertex};
 use super::weave::{NotClosed, Weave, arc, frame, line, vertex};

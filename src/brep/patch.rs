@@ -50,6 +50,25 @@ pub fn cross(a: [f64; 3], b: [f64; 3]) -> [f64; 3] {
 }
 
 impl Patch {
+    /// Reads a truck surface back; its weights must depend on v alone, as all of ours do.
+    pub fn of(surface: &NurbsSurface<Vector4>) -> Patch {
+        let control = surface.control_points();
+        Patch {
+            u_knots: surface.uknot_vec().to_vec(),
+            v_knots: surface.vknot_vec().to_vec(),
+            v_degree: surface.vdegree(),
+            weights: control[0].iter().map(|p| p.w).collect(),
+            net: control
+                .iter()
+                .map(|row| {
+                    row.iter()
+                        .map(|p| [p.x / p.w, p.y / p.w, p.z / p.w])
+                        .collect()
+                })
+                .collect(),
+        }
+    }
+
     /// Range of u.
     pub fn u_range(&self) -> (f64, f64) {
         (self.u_knots[0], self.u_knots[self.u_knots.len() - 1])

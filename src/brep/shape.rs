@@ -19,6 +19,9 @@ pub type Shell = truck_topology::Shell<Point3, Curve, Surface>;
 /// truck solid of this crate.
 pub type Solid = truck_topology::Solid<Point3, Curve, Surface>;
 
+/// Identity of an edge, whichever way it is used.
+pub type EdgeId = truck_topology::EdgeID<Curve>;
+
 /// A right-handed orthonormal frame; y is `z.cross(x)`.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Frame {

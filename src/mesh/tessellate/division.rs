@@ -1,0 +1,235 @@
+//! Where edges are divided. Opposite edges of a four-sided face share their lines, so a family
+//! of edges tied together in this way is divided alike.
+
+use crate::brep::NotClosed;
+use crate::brep::patch::breaks;
+use crate::brep::shape::{Arc, Curve, Surface};
+
+use super::SHARE;
+use super::spline;
+use super::topology::{FaceData, PatchSide, Topology, Use, point};
+
+/// Divided edges.
+pub struct Division {
+    /// Family of each edge.
+    family: Vec<usize>,
+    /// Lines of each family: parameters of the patch for a family with spline faces, else parts
+    /// of the curve's range from 0 to 1.
+    lines: Vec<Vec<f64>>,
+    /// Vertex indices along each edge, in curve direction.
+    chains: Vec<Vec<u32>>,
+}
+
+/// What a family is divided by.
+#[derive(Clone, Default)]
+struct Wish {
+    /// Spline families: knots and pieces between neighbours.
+    spans: Option<(Vec<f64>, Vec<usize>)>,
+    /// Least number of equal pieces.
+    pieces: usize,
+}
+
+impl Division {
+    /// Decides the lines of every family.
+    ///
+    /// # Errors
+    /// [`NotClosed`] when a face is not of a known form.
+    pub fn plan(topology: &Topology, deviation: f64) -> Result<Self, NotClosed> {
+        let family = families(topology)?;
+        let mut wishes = vec![Wish::default(); topology.edges.len()];
+        for (e, edge) in topology.edges.iter().enumerate() {
+            let wish = &mut wishes[family[e]];
+            wish.pieces = wish.pieces.max(pieces(&edge.curve, deviation * SHARE));
+        }
+        for face in &topology.faces {
+            let Some((patch, sides)) = &face.patch else {
+                continue;
+            };
+            let counts = spline::counts(patch, deviation);
+            for (use_, side) in face.loops[0].iter().zip(sides) {
+                let (knots, count) = if side.along_u {
+                    (breaks(&patch.u_knots), &counts.0)
+                } else {
+                    (breaks(&patch.v_knots), &counts.1)
+                };
+                wishes[family[use_.edge]].take(knots, count)?;
+            }
+        }
+        let lines = wishes.iter().map(Wish::lines).collect();
+        Ok(Division {
+            family,
+            lines,
+            chains: vec![Vec::new(); topology.edges.len()],
+        })
+    }
+
+    /// Puts the points of every edge; spline families take them from a patch.
+    pub fn place(&mut self, topology: &Topology, positions: &mut Vec<[f64; 3]>) {
+        for face in &topology.faces {
+            let Some((patch, sides)) = &face.patch else {
+                continue;
+            };
+            for (use_, side) in face.loops[0].iter().zip(sides) {
+                if !self.chains[use_.edge].is_empty() {
+                    continue;
+                }
+                let lines = &self.lines[self.family[use_.edge]];
+                let points = lines
+                    .iter()
+                    .map(|&t| spline::on_side(patch, *side, t))
+                    .collect();
+                self.chain(topology, use_.edge, side.with, points, positions);
+            }
+        }
+        for (e, edge) in topology.edges.iter().enumerate() {
+            if self.chains[e].is_empty() {
+                let (a, b) = edge.curve.range();
+                let lines = &self.lines[self.family[e]];
+                let points = lines
+                    .iter()
+                    .map(|s| point(edge.curve.at(a + (b - a) * s)))
+                    .collect();
+                self.chain(topology, e, true, points, positions);
+            }
+        }
+    }
+
+    fn chain(
+        &mut self,
+        topology: &Topology,
+        e: usize,
+        with: bool,
+        mut points: Vec<[f64; 3]>,
+        positions: &mut Vec<[f64; 3]>,
+    ) {
+        if !with {
+            points.reverse();
+        }
+        let [first, last] = topology.edges[e].ends;
+        let mut chain = vec![first];
+        for p in &points[1..points.len() - 1] {
+            positions.push(*p);
+            chain.push(positions.len() as u32 - 1);
+        }
+        chain.push(last);
+        self.chains[e] = chain;
+    }
+
+    /// Vertices along a use of an edge, in the loop's direction, both ends included.
+    pub fn along(&self, use_: Use) -> Vec<u32> {
+        let mut chain = self.chains[use_.edge].clone();
+        if !use_.forward {
+            chain.reverse();
+        }
+        chain
+    }
+
+    /// Vertices of a loop in order, each once.
+    pub fn ring(&self, uses: &[Use]) -> Vec<u32> {
+        let mut ring = Vec::new();
+        for use_ in uses {
+            let mut chain = self.along(*use_);
+            chain.pop();
+            ring.append(&mut chain);
+        }
+        ring
+    }
+
+    /// Lines of the family of an edge.
+    pub fn lines(&self, edge: usize) -> &[f64] {
+        &self.lines[self.family[edge]]
+    }
+}
+
+impl Wish {
+    fn take(&mut self, knots: Vec<f64>, counts: &[usize]) -> Result<(), NotClosed> {
+        match &mut self.spans {
+            None => self.spans = Some((knots, counts.to_vec())),
+            Some((own, pieces)) if *own == knots => {
+                for (p, c) in pieces.iter_mut().zip(counts) {
+                    *p = (*p).max(*c);
+                }
+            }
+            Some((own, pieces)) => {
+                // A coarser patch on the same side: its single span takes the finer lines.
+                if knots.len() > own.len() {
+                    *own = knots;
+                    *pieces = counts.to_vec();
+                }
+            }
+        }
+        Ok(())
+    }
+
+    fn lines(&self) -> Vec<f64> {
+        let Some((knots, counts)) = &self.spans else {
+            let n = self.pieces.max(1);
+            return (0..=n).map(|i| i as f64 / n as f64).collect();
+        };
+        let mut lines = vec![knots[0]];
+        for (pair, &n) in knots.windows(2).zip(counts) {
+            for i in 1..=n {
+                let part = i as f64 / n as f64;
+                lines.push(if i == n {
+                    pair[1]
+                } else {
+                    pair[0] + (pair[1] - pair[0]) * part
+                });
+            }
+        }
+        lines
+    }
+}
+
+/// Equal pieces of a curve within `tolerance` of it (sagitta of the larger radius, facts 8.21).
+fn pieces(curve: &Curve, tolerance: f64) -> usize {
+    match curve {
+        Curve::Arc(Arc { a, b, range, .. }) => {
+            use truck_modeling::InnerSpace;
+            let radius = a.magnitude().max(b.magnitude());
+            let step = 2.0 * (1.0 - (tolerance / radius).min(1.0)).acos();
+            ((range.1 - range.0) / step).ceil().max(2.0) as usize
+        }
+        // Splines bound spline faces, whose patches say how they are divided.
+        Curve::Line(..) | Curve::Spline(_) => 1,
+    }
+}
+
+/// Ties the opposite edges of four-sided faces; returns each edge's family.
+fn families(topology: &Topology) -> Result<Vec<usize>, NotClosed> {
+    let mut parent: Vec<usize> = (0..topology.edges.len()).collect();
+    for face in &topology.faces {
+        if !is_four_sided(face) {
+            continue;
+        }
+        let [uses] = face.loops.as_slice() else {
+            return Err(NotClosed("a four-sided face with a hole".to_owned()));
+        };
+        let [a, b, c, d] = uses.as_slice() else {
+            return Err(NotClosed("a curved face that is not four-sided".to_owned()));
+        };
+        for (p, q) in [(a, c), (b, d)] {
+            let (p, q) = (root(&mut parent, p.edge), root(&mut parent, q.edge));
+            parent[p.max(q)] = p.min(q);
+        }
+    }
+    Ok((0..parent.len()).map(|e| root(&mut parent, e)).collect())
+}
+
+fn root(parent: &mut [usize], mut e: usize) -> usize {
+    while parent[e] != e {
+        parent[e] = parent[parent[e]];
+        e = parent[e];
+    }
+    e
+}
+
+/// Planes and spheres are meshed from any outline; everything else is a grid.
+fn is_four_sided(face: &FaceData) -> bool {
+    !matches!(face.surface, Surface::Plane(_) | Surface::Sphere { .. })
+}
+
+/// Whether a side's lines run in the direction of the edge's use in its loop.
+pub fn runs_with(side: PatchSide, use_: Use) -> bool {
+    side.with == use_.forward
+}

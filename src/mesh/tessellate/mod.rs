@@ -1,0 +1,93 @@
+//! From an exact half to a closed triangle mesh within a stated deviation.
+//!
+//! Every edge is divided once and its points are shared by both faces, so the mesh is closed
+//! without welding. Four-sided faces (skin, rim, necks, flares, walls of holes) become grids whose
+//! lines continue over shared edges; planes and spheres become constrained Delaunay meshes.
+//!
+//! Guaranteed by construction: closed and oriented in f64. The deviation is bounded from second
+//! derivatives at sampled places, and then measured on the grid cells themselves; it is checked
+//! by sampling in tests, not proven. What float32 rounding does is tested by [`super::inspect`].
+
+mod division;
+mod grid;
+mod plane;
+mod sphere;
+mod spline;
+mod topology;
+
+use crate::brep::NotClosed;
+use crate::brep::shape::{Half, Surface};
+
+use division::Division;
+use topology::Topology;
+
+/// Share of the deviation that the division of one curve direction may use: the errors of two
+/// directions add up in a grid cell.
+const SHARE: f64 = 0.5;
+
+/// A closed triangle mesh of one half, mm.
+#[derive(Debug, Clone, Default)]
+pub struct Mesh {
+    /// Corner positions.
+    pub positions: Vec<[f64; 3]>,
+    /// Corners of each triangle, counter-clockwise from outside.
+    pub triangles: Vec<[u32; 3]>,
+    /// Index of the exact face (in the order of `solid.face_iter()`) each triangle lies on.
+    pub face: Vec<u32>,
+}
+
+impl Mesh {
+    /// Volume by the divergence theorem, mm3.
+    pub fn volume(&self) -> f64 {
+        let p = |i: u32| self.positions[i as usize];
+        let six: f64 = self
+            .triangles
+            .iter()
+            .map(|t| {
+                let (a, b, c) = (p(t[0]), p(t[1]), p(t[2]));
+                a[0] * (b[1] * c[2] - b[2] * c[1]) - a[1] * (b[0] * c[2] - b[2] * c[0])
+                    + a[2] * (b[0] * c[1] - b[1] * c[0])
+            })
+            .sum();
+        six / 6.0
+    }
+
+    /// Least and greatest coordinates.
+    pub fn bounds(&self) -> ([f64; 3], [f64; 3]) {
+        let (mut lo, mut hi) = ([f64::INFINITY; 3], [f64::NEG_INFINITY; 3]);
+        for p in &self.positions {
+            for c in 0..3 {
+                lo[c] = lo[c].min(p[c]);
+                hi[c] = hi[c].max(p[c]);
+            }
+        }
+        (lo, hi)
+    }
+}
+
+/// Meshes a half so that no point lies further than `deviation` (mm) from the exact faces.
+///
+/// # Errors
+/// [`NotClosed`] when a face is not of a form the mesher knows: a fault of this program.
+pub fn tessellate(half: &Half, deviation: f64) -> Result<Mesh, NotClosed> {
+    let topology = Topology::of(half)?;
+    let mut division = Division::plan(&topology, deviation)?;
+    let mut mesh = Mesh {
+        positions: topology.points.clone(),
+        ..Mesh::default()
+    };
+    division.place(&topology, &mut mesh.positions);
+    for (index, face) in topology.faces.iter().enumerate() {
+        let before = mesh.triangles.len();
+        match &face.surface {
+            Surface::Plane(frame) => plane::mesh(&mut mesh, face, &division, frame)?,
+            Surface::Sphere { frame, radius } => {
+                sphere::mesh(&mut mesh, face, &division, frame.origin, *radius, deviation)?;
+            }
+            _ => grid::mesh(&mut mesh, face, &division)?,
+        }
+        let made = mesh.triangles.len() - before;
+        mesh.face.extend(std::iter::repeat_n(index as u32, made));
+    }
+    Ok(mesh)
+}

@@ -1,0 +1,155 @@
+//! A half's topology as plain indices, read once from truck.
+
+use std::collections::HashMap;
+
+use truck_modeling::Point3;
+
+use crate::brep::NotClosed;
+use crate::brep::patch::Patch;
+use crate::brep::shape::{Curve, EdgeId, Half, Surface};
+
+/// One use of an edge by a loop.
+#[derive(Debug, Clone, Copy)]
+pub struct Use {
+    /// Edge index.
+    pub edge: usize,
+    /// Whether the loop runs along the curve.
+    pub forward: bool,
+}
+
+/// An edge: its curve runs from vertex `ends[0]` to `ends[1]`.
+#[derive(Debug, Clone)]
+pub struct EdgeData {
+    /// Geometry.
+    pub curve: Curve,
+    /// Vertex indices.
+    pub ends: [u32; 2],
+}
+
+/// A face with its loops, counter-clockwise from outside.
+#[derive(Debug, Clone)]
+pub struct FaceData {
+    /// Geometry.
+    pub surface: Surface,
+    /// Whether the surface's normal points out of the solid.
+    pub outside: bool,
+    /// The outer loop first.
+    pub loops: Vec<Vec<Use>>,
+    /// Spline faces: the patch, and which of its sides each edge of the loop is.
+    pub patch: Option<(Patch, [PatchSide; 4])>,
+}
+
+/// A side of a patch: along u or v, at the first or last value of the other, and whether the
+/// edge's curve runs with the parameter.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct PatchSide {
+    /// Runs along u.
+    pub along_u: bool,
+    /// At the last value of the other parameter.
+    pub last: bool,
+    /// Curve direction equals the parameter's.
+    pub with: bool,
+}
+
+/// The whole half.
+#[derive(Debug, Default)]
+pub struct Topology {
+    /// Vertex positions.
+    pub points: Vec<[f64; 3]>,
+    /// Edges.
+    pub edges: Vec<EdgeData>,
+    /// Faces in the solid's order.
+    pub faces: Vec<FaceData>,
+}
+
+impl Topology {
+    /// Reads a half.
+    ///
+    /// # Errors
+    /// [`NotClosed`] when a spline face is not bounded by its four sides.
+    pub fn of(half: &Half) -> Result<Self, NotClosed> {
+        let mut topology = Topology::default();
+        let mut vertices = HashMap::new();
+        let mut edges: HashMap<EdgeId, usize> = HashMap::new();
+        for face in half.solid.face_iter() {
+            let mut loops = Vec::new();
+            for wire in face.boundaries() {
+                let mut uses = Vec::new();
+                for edge in wire.edge_iter() {
+                    let forward = edge.orientation();
+                    let index = *edges.entry(edge.id()).or_insert_with(|| {
+                        let ends = [edge.absolute_front(), edge.absolute_back()].map(|v| {
+                            *vertices.entry(v.id()).or_insert_with(|| {
+                                topology.points.push(point(v.point()));
+                                topology.points.len() as u32 - 1
+                            })
+                        });
+                        topology.edges.push(EdgeData {
+                            curve: edge.curve(),
+                            ends,
+                        });
+                        topology.edges.len() - 1
+                    });
+                    uses.push(Use {
+                        edge: index,
+                        forward,
+                    });
+                }
+                loops.push(uses);
+            }
+            let surface = face.surface();
+            let patch = match &surface {
+                Surface::Spline(s) => Some(topology.sides(Patch::of(s), &loops)?),
+                _ => None,
+            };
+            topology.faces.push(FaceData {
+                surface,
+                outside: face.orientation(),
+                loops,
+                patch,
+            });
+        }
+        Ok(topology)
+    }
+
+    /// Which side of the patch each edge of the loop is, by its end points.
+    fn sides(
+        &self,
+        patch: Patch,
+        loops: &[Vec<Use>],
+    ) -> Result<(Patch, [PatchSide; 4]), NotClosed> {
+        let fault = || NotClosed("a spline face that is not its whole patch".to_owned());
+        let [uses] = loops else { return Err(fault()) };
+        let (nu, nv) = (patch.net.len() - 1, patch.weights.len() - 1);
+        let corner = |u: bool, v: bool| patch.net[if u { nu } else { 0 }][if v { nv } else { 0 }];
+        let near = |a: [f64; 3], b: [f64; 3]| (0..3).all(|c| (a[c] - b[c]).abs() < 1e-9);
+        let mut found = Vec::with_capacity(4);
+        for u in uses {
+            let [a, b] = self.edges[u.edge].ends.map(|v| self.points[v as usize]);
+            let side = [(true, false), (true, true), (false, false), (false, true)]
+                .into_iter()
+                .find_map(|(along_u, last)| {
+                    let (p, q) = if along_u {
+                        (corner(false, last), corner(true, last))
+                    } else {
+                        (corner(last, false), corner(last, true))
+                    };
+                    let with = near(a, p) && near(b, q);
+                    let against = near(a, q) && near(b, p);
+                    (with || against).then_some(PatchSide {
+                        along_u,
+                        last,
+                        with,
+                    })
+                });
+            found.push(side.ok_or_else(fault)?);
+        }
+        let sides = found.try_into().map_err(|_| fault())?;
+        Ok((patch, sides))
+    }
+}
+
+/// Coordinates of a truck point.
+pub fn point(p: Point3) -> [f64; 3] {
+    [p.x, p.y, p.z]
+}
