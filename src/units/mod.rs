@@ -1,58 +1,20 @@
-//! Lengths and angles with units.
+//! Lengths, angles and percentages: what people write, and what they read.
+//!
+//! Inside the program every length is in millimetres and every angle in radians. Text enters
+//! here ([`Length::parse`], [`Angle::parse`], [`parse_percent`]) and leaves here ([`mm_text`],
+//! [`length_text`], [`angle_text`]). A text is read in one way only or refused: a
+//! [`QuantityError`] quotes it and says what to write instead.
 
-/// Unit of the plain numbers of a file.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum Unit {
-    /// Millimetres.
-    Mm,
-    /// Inches of exactly 25.4 mm.
-    Inch,
-}
+mod amount;
+mod angle;
+mod error;
+mod format;
+mod length;
+mod odd;
+mod percent;
 
-/// A length.
-#[derive(Debug, Clone, Copy, PartialEq, PartialOrd)]
-pub struct Length(f64);
-
-impl Length {
-    /// From millimetres.
-    #[must_use]
-    pub const fn from_mm(mm: f64) -> Self {
-        Self(mm)
-    }
-
-    /// In millimetres.
-    #[must_use]
-    pub const fn mm(self) -> f64 {
-        self.0
-    }
-}
-
-/// An angle.
-#[derive(Debug, Clone, Copy, PartialEq, PartialOrd)]
-pub struct Angle(f64);
-
-impl Angle {
-    /// From radians.
-    #[must_use]
-    pub const fn from_radians(radians: f64) -> Self {
-        Self(radians)
-    }
-
-    /// From degrees.
-    #[must_use]
-    pub const fn from_degrees(degrees: f64) -> Self {
-        Self(degrees.to_radians())
-    }
-
-    /// In radians.
-    #[must_use]
-    pub const fn radians(self) -> f64 {
-        self.0
-    }
-
-    /// In degrees.
-    #[must_use]
-    pub const fn degrees(self) -> f64 {
-        self.0.to_degrees()
-    }
-}
+pub use angle::{ANGLE_PATTERN, Angle};
+pub use error::QuantityError;
+pub use format::{angle_text, inch_text, length_text, mm_text};
+pub use length::{LENGTH_PATTERN, Length, MM_PER_INCH, Unit};
+pub use percent::{PERCENT_PATTERN, parse_percent};
