@@ -7,10 +7,9 @@
 
 use super::record::record;
 use super::value::{
-    Along, CutterKind, CutterTaper, EndForm, Factor, Job, JointKind, Name, Percent, Pins, Scalar,
+    Along, CutterKind, CutterTaper, EndForm, Factor, Job, JointKind, Name, Pins, Scalar,
     SectionTaper, SplitPose, UnitName, Version,
 };
-use crate::diagnostic::Place;
 use crate::units::{Angle, Length};
 
 pub use super::located::Located;
@@ -37,9 +36,9 @@ record! {
         /// Values for every joint that does not give its own.
         joint: may Joint,
         /// The sections from front (head) to rear (tail).
-        sections: need Vec<Located<Section>>,
+        sections: need Vec<Located<Section>> = 1.0..=1000.0,
         /// Joints that differ from the rest.
-        joints: may Vec<Located<JointOverride>>,
+        joints: may Vec<Located<JointOverride>> = 0.0..=1000.0,
     }
 }
 
@@ -51,21 +50,21 @@ record! {
         /// Name of another section whose keys this one takes; own keys win.
         like: may Name,
         /// Number of sections made from this entry, named NAME-1 to NAME-N.
-        repeat: may u32,
+        repeat: may u32 = 1.0..=1000.0,
         /// Size from one repeated section to the next, as a factor, or of the last one as `{to: 70%}`.
-        taper: may SectionTaper,
+        taper: may SectionTaper = 0.5..=1.5,
         /// The repeated sections are grouped in this many equal sizes.
-        steps: may u32,
+        steps: may u32 = 1.0..=1000.0,
         /// Scale of length and outline (never of rim, lean, pins or clearance).
-        scale: may Factor,
+        scale: may Factor = 0.05..=20.0,
         /// Length from the front datum to the rear datum.
-        length: may Length,
+        length: may Length = 1.0..=2000.0,
         /// The outer form at points along the body, from 0 to 100 %.
-        outline: may Vec<Located<Point>>,
+        outline: may Vec<Located<Point>> = 2.0..=100.0,
         /// Height of the rim, the band beside the split plane.
-        rim: may Length,
+        rim: may Length = 0.0..=100.0,
         /// Draft of rim and ends away from the cutter.
-        lean: may Angle,
+        lean: may Angle = 0.0..=30.0,
         /// Form of the front face.
         front: may EndForm,
         /// Form of the rear face.
@@ -75,11 +74,11 @@ record! {
         /// What the rear carries.
         rear_joint: may JointKind,
         /// Width of the small flat end of a closed nose or tip.
-        tip_width: may Length,
+        tip_width: may Length = 1.0..=200.0,
         /// Half pins: `auto`, a number, or a list of pins.
         pins: may Pins,
         /// Allowance for sanding the split face of each half.
-        sanding: may Length,
+        sanding: may Length = 0.0..=2.0,
     }
 }
 
@@ -89,15 +88,15 @@ record! {
         /// Place along the body: percent of the length, or a length from the front.
         at: need Along,
         /// Half of the width at the split plane.
-        half_width: need Length,
+        half_width: need Length = 0.5..=500.0,
         /// Height of the upper half and of the lower half, when they are equal.
-        height: may Length,
+        height: may Length = 0.5..=500.0,
         /// Height of the upper half.
-        above: may Length,
+        above: may Length = 0.5..=500.0,
         /// Height of the lower half.
-        below: may Length,
+        below: may Length = 0.5..=500.0,
         /// Exponent of the superellipse: 2 is an ellipse, 4 nearly a box.
-        squareness: may Scalar,
+        squareness: may Scalar = 2.0..=4.0,
     }
 }
 
@@ -107,17 +106,17 @@ record! {
         /// Place along the body: percent of the length, or a length from the front.
         at: need Along,
         /// Place across the body, from the joint axis.
-        across: may Length,
+        across: may Length = -500.0..=500.0,
         /// Diameter of the hole.
-        diameter: may Length,
+        diameter: may Length = 0.5..=50.0,
         /// How much longer than wide a slotted hole is, along the body; 0 for a round hole.
-        slot: may Length,
+        slot: may Length = 0.0..=50.0,
         /// Depth of the hole in both halves.
-        depth: may Length,
+        depth: may Length = 0.5..=200.0,
         /// Depth of the hole in the upper half.
-        depth_above: may Length,
+        depth_above: may Length = 0.5..=200.0,
         /// Depth of the hole in the lower half.
-        depth_below: may Length,
+        depth_below: may Length = 0.5..=200.0,
     }
 }
 
@@ -125,23 +124,23 @@ record! {
     /// A joint between two sections. Any sufficient set; the rest follows.
     Joint {
         /// Diameter of the ball.
-        ball: may Length,
+        ball: may Length = 3.0..=200.0,
         /// Radial gap between ball and socket.
-        clearance: may Length,
+        clearance: may Length = 0.05..=3.0,
         /// Diameter of the neck.
-        neck: may Length,
+        neck: may Length = 1.0..=200.0,
         /// Diameter of the mouth, the opening of the socket.
-        mouth: may Length,
+        mouth: may Length = 1.0..=200.0,
         /// Bend angle to first contact.
-        swing: may Angle,
+        swing: may Angle = 1.0..=80.0,
         /// Half-angle of the cone that opens the mouth.
-        flare: may Angle,
+        flare: may Angle = 1.0..=85.0,
         /// Thickness of the ring of wood round the mouth.
-        land: may Length,
+        land: may Length = 0.5..=100.0,
         /// Rest gap between the two faces.
-        gap: may Length,
+        gap: may Length = 0.1..=200.0,
         /// Radius of the fillet between neck and ball; 0 for none.
-        fillet: may Length,
+        fillet: may Length = 0.0..=50.0,
     }
 }
 
@@ -166,9 +165,9 @@ record! {
         /// Unit of every plain number that is a length: mm or in.
         units: need UnitName,
         /// The cutters.
-        cutters: need Vec<Located<Cutter>>,
+        cutters: need Vec<Located<Cutter>> = 1.0..=100.0,
         /// The stock.
-        stock: need Vec<Located<Stock>>,
+        stock: need Vec<Located<Stock>> = 1.0..=100.0,
         /// Clearances and allowances; a key left out is that of the built-in shop.
         fits: may Fits,
     }
@@ -180,21 +179,21 @@ record! {
         /// Name, unique whatever the letter case.
         name: need Name,
         /// What it is used for.
-        jobs: need Vec<Located<Job>>,
+        jobs: need Vec<Located<Job>> = 1.0..=4.0,
         /// Form of the tip: flat or ball.
         kind: need CutterKind,
         /// Diameter of a flat cutter, as sold.
-        diameter: may Length,
+        diameter: may Length = 0.2..=50.0,
         /// Diameter of the tip of a ball cutter, as sold.
-        tip_diameter: may Length,
+        tip_diameter: may Length = 0.2..=50.0,
         /// Diameter (of the tip, for a ball) as measured; it wins over the sold one.
-        measured: may Length,
+        measured: may Length = 0.2..=50.0,
         /// Taper, saying `per side` or `included`; none when left out.
-        taper: may CutterTaper,
+        taper: may CutterTaper = 0.0..=45.0,
         /// Length of the cutting edges.
-        cutting_length: may Length,
+        cutting_length: may Length = 0.5..=200.0,
         /// Diameter of the shank.
-        shank: may Length,
+        shank: may Length = 0.5..=50.0,
     }
 }
 
@@ -204,7 +203,7 @@ record! {
         /// Name, unique whatever the letter case.
         name: need Name,
         /// Thickness as measured.
-        thickness: need Length,
+        thickness: need Length = 2.0..=300.0,
         /// Wood, by a name of the table of species.
         species: may Name,
     }
@@ -214,14 +213,14 @@ record! {
     /// Clearances and allowances of the shop.
     Fits {
         /// Radial gap between ball and socket.
-        clearance: may Length,
+        clearance: may Length = 0.05..=3.0,
         /// Diameter of the dowel rod that half pins are cut from.
-        dowel: may Length,
+        dowel: may Length = 1.0..=50.0,
         /// How much wider than the dowel a pin hole is, on the diameter.
-        slip: may Length,
+        slip: may Length = 0.0..=2.0,
         /// How much longer than wide the slotted pin hole is.
-        slot: may Length,
+        slot: may Length = 0.0..=10.0,
         /// Allowance for sanding the split face of each half.
-        sanding: may Length,
+        sanding: may Length = 0.0..=2.0,
     }
 }

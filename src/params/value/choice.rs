@@ -1,0 +1,148 @@
+//! Values that are one of a few words.
+
+use serde_json::{Map, Value as Json, json};
+
+use crate::diagnostic::Place;
+use crate::params::limits::Limits;
+use crate::params::near::nearest;
+use crate::params::reader::{Reader, quoted};
+use crate::params::record::Value;
+use crate::params::tree::{Kind, Node};
+use crate::units::Unit;
+
+/// Reads one of a few words.
+fn read_word<T: Copy>(
+    node: &Node,
+    place: &Place,
+    words: &[(&'static str, T)],
+    reader: &mut Reader,
+) -> Option<T> {
+    let known = || words.iter().map(|(word, _)| *word);
+    let allowed = known()
+        .map(|word| format!("`{word}`"))
+        .collect::<Vec<_>>()
+        .join(", ");
+    let Kind::Text(text) = &node.kind else {
+        reader.wrong_kind(place, node, &allowed, "write one of these words");
+        return None;
+    };
+    if let Some((_, value)) = words.iter().find(|(word, _)| **word == **text) {
+        return Some(*value);
+    }
+    let way_out = nearest(text, known()).map_or_else(
+        || "write one of these words".to_owned(),
+        |near| format!("did you mean `{near}`?"),
+    );
+    reader.error(place, format!("`{}`", quoted(text)), allowed, way_out);
+    None
+}
+
+/// Declares a value that is one of a few words.
+macro_rules! choice {
+    (
+        $(#[doc = $doc:literal])+
+        $name:ident { $first:ident = $first_word:literal $first_doc:literal $(, $variant:ident = $word:literal $variant_doc:literal)* $(,)? }
+    ) => {
+        $(#[doc = $doc])+
+        #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+        pub enum $name {
+            #[doc = $first_doc]
+            $first,
+            $( #[doc = $variant_doc] $variant, )*
+        }
+
+        impl $name {
+            /// Every value with its word in the file.
+            pub const WORDS: &'static [(&'static str, Self)] =
+                &[($first_word, Self::$first) $(, ($word, Self::$variant))*];
+
+            /// The word in the file.
+            #[must_use]
+            pub fn word(self) -> &'static str {
+                match self {
+                    Self::$first => $first_word,
+                    $( Self::$variant => $word, )*
+                }
+            }
+        }
+
+        impl Value for $name {
+            fn read(node: &Node, place: &Place, _: Limits, reader: &mut Reader) -> Option<Self> {
+                read_word(node, place, Self::WORDS, reader)
+            }
+
+            fn schema(_: Limits, _: &mut Map<String, Json>) -> Json {
+                let words = [
+                    concat!($first_word, ": ", $first_doc)
+                    $(, concat!($word, ": ", $variant_doc))*
+                ];
+                json!({
+                    "description": format!("({})", words.join(" ")),
+                    "enum": [$first_word $(, $word)*],
+                })
+            }
+
+            fn absent() -> Self {
+                Self::$first
+            }
+        }
+    };
+}
+
+choice! {
+    /// How the split plane stands in the toy.
+    SplitPose { Level = "level" "Upper and lower halves.", Upright = "upright" "Left and right halves." }
+}
+
+choice! {
+    /// Form of an end face.
+    EndForm {
+        Domed = "domed" "A sphere about the socket's centre.",
+        Flat = "flat" "A plane.",
+        Closed = "closed" "A nose or a tip.",
+    }
+}
+
+choice! {
+    /// What an end carries.
+    JointKind {
+        Socket = "socket" "A socket.",
+        Ball = "ball" "A ball on a neck.",
+        None = "none" "Nothing.",
+    }
+}
+
+choice! {
+    /// Form of a cutter's tip.
+    CutterKind { Flat = "flat" "Flat end.", Ball = "ball" "Ball end." }
+}
+
+choice! {
+    /// What a cutter is used for.
+    Job {
+        Rough = "rough" "Roughing.",
+        Holes = "holes" "Pin and dowel holes.",
+        Relief = "relief" "The groove round each outline.",
+        Finish = "finish" "Finishing.",
+    }
+}
+
+/// The unit of a file.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct UnitName(pub Unit);
+
+const UNITS: &[(&str, UnitName)] = &[("mm", UnitName(Unit::Mm)), ("in", UnitName(Unit::Inch))];
+
+impl Value for UnitName {
+    fn read(node: &Node, place: &Place, _: Limits, reader: &mut Reader) -> Option<Self> {
+        read_word(node, place, UNITS, reader)
+    }
+
+    fn schema(_: Limits, _: &mut Map<String, Json>) -> Json {
+        json!({ "enum": ["mm", "in"] })
+    }
+
+    fn absent() -> Self {
+        Self(Unit::Mm)
+    }
+}
