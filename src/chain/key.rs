@@ -85,7 +85,6 @@ impl SectionForm {
 #[cfg(test)]
 mod tests {
     use super::super::form::*;
-    use super::*;
 
     fn form() -> SectionForm {
         let station = |x| Station {

@@ -16,5 +16,5 @@ pub use form::{
     Ball, Creature, End, EndFace, EndJoint, Pin, Section, SectionForm, Side, Socket, Split, Station,
 };
 pub use key::FormKey;
-pub use resolve::{ChainJoint, MOST_SECTIONS, Resolved, SectionSource, resolve};
-pub use species::{WOODS, Walls, Wood};
+pub use resolve::{ChainJoint, Resolved, SectionSource, resolve};
+pub use species::{Walls, least_neck};

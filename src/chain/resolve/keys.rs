@@ -1,6 +1,8 @@
 //! The keys of a section after `like` and `defaults`.
 
-use crate::params::{EndForm, Factor, JointKind, Located, Pins, Point, Section};
+use crate::params::Located;
+use crate::params::value::{EndForm, Factor, JointKind, Pins};
+use crate::params::written::{Point, Section};
 use crate::units::{Angle, Length};
 
 /// Where a key came from.

@@ -1,76 +1,40 @@
 //! Sizes of repeated sections. The i-th of N does not depend on sections behind it, except
 //! where `taper: {to: ...}` or `steps` says how large the last one is.
 
-use super::report::Report;
-use crate::params::{Section, SectionTaper};
+use crate::params::value::SectionTaper;
+use crate::params::written::Section;
 
 /// Scales of the sections made from an entry, from front to rear.
 ///
 /// `taper: q` gives q^i; `taper: {to: t}` equal steps from 1 to t. `steps: K` keeps the first
 /// and the last size and cuts the row into K runs (as equal as they come) of K sizes: a
 /// geometric row for a factor, an arithmetic one for `to`.
-pub(super) fn scales(section: &Section, report: &mut Report) -> Vec<f64> {
-    let Some(repeat) = &section.repeat else {
-        alone(section, report);
-        return vec![1.0];
-    };
-    let count = repeat.value.max(1);
-    let groups = match &section.steps {
-        Some(steps) if steps.value == 0 || steps.value > count => {
-            report.error(
-                "steps",
-                &steps.place,
-                format!("{} steps for {count} sections", steps.value),
-                format!("1 to {count}"),
-                "write fewer steps, or leave `steps` out",
-            );
-            count
-        }
-        Some(steps) => {
-            if section.taper.is_none() {
-                report.error(
-                    "steps alone",
-                    &steps.place,
-                    "`steps` without `taper`",
-                    "both, or neither",
-                    "add `taper`, or leave `steps` out: the sections are equal anyway",
-                );
-            }
-            steps.value
-        }
-        None => count,
-    };
-    let taper = section.taper.as_ref().map_or(SectionTaper::Factor(1.0), |t| t.value);
+pub(super) fn scales(section: &Section) -> Vec<f64> {
+    let count = section.repeat.as_ref().map_or(1, |r| r.value.max(1));
+    let groups = section
+        .steps
+        .as_ref()
+        .map_or(count, |s| s.value.clamp(1, count));
+    let taper = section
+        .taper
+        .as_ref()
+        .map_or(SectionTaper::Factor(1.0), |t| t.value);
     (0..count).map(|i| scale(taper, count, groups, i)).collect()
 }
 
 /// Scale of section `i` of `count` in `groups` sizes.
 fn scale(taper: SectionTaper, count: u32, groups: u32, i: u32) -> f64 {
-    // u64: a count of sections times an index.
+    // u64: a count of sections times an index. A group is below 2^32, so it converts exactly.
     let group = u64::from(i) * u64::from(groups) / u64::from(count);
-    let along = if groups > 1 { group as f64 / f64::from(groups - 1) } else { 0.0 };
+    let along = if groups > 1 {
+        group as f64 / f64::from(groups - 1)
+    } else {
+        0.0
+    };
     match taper {
         SectionTaper::Factor(q) if groups == count => q.powi(i32::try_from(i).unwrap_or(i32::MAX)),
         SectionTaper::Factor(q) => q.powf(along * f64::from(count - 1)),
         SectionTaper::To(t) => 1.0 + (t - 1.0) * along,
-    }
-}
-
-fn alone(section: &Section, report: &mut Report) {
-    let places = [
-        ("taper", section.taper.as_ref().map(|k| &k.place)),
-        ("steps", section.steps.as_ref().map(|k| &k.place)),
-    ];
-    for (key, place) in places {
-        if let Some(place) = place {
-            report.error(
-                key,
-                place,
-                format!("`{key}` without `repeat`"),
-                "`repeat` beside it",
-                format!("add `repeat: N`, or remove `{key}`"),
-            );
-        }
     }
 }
 

@@ -1,7 +1,8 @@
 //! What a design needs of the shop, with the values that stand in for keys left out.
 
-use super::report::Report;
-use crate::params::{Cutter, CutterKind, Job, Located, Shop};
+use crate::params::Located;
+use crate::params::value::{CutterKind, Job};
+use crate::params::written::{Cutter, Shop};
 use crate::units::Length;
 
 /// Common practice, no source: radial clearance 0.4, slip +0.15 on the diameter, slot 0.6,
@@ -31,22 +32,13 @@ pub(super) struct ShopValues {
 }
 
 impl ShopValues {
-    /// Reads the shop; a shop without finishing cutter is an error.
-    pub fn of(shop: &Shop, report: &mut Report) -> Self {
+    /// Reads the shop. A shop as read has a finishing cutter; without one, a straight flat one.
+    pub fn of(shop: &Shop) -> Self {
         let fits = shop.fits.as_ref().map(|fits| &fits.value);
         let fit = |key: Option<&Option<Located<Length>>>, usual: f64| {
             key.and_then(|k| k.as_ref()).map_or(usual, |k| k.value.mm())
         };
         let finish = cutters(shop, Job::Finish).next();
-        if finish.is_none() {
-            report.error(
-                "finishing cutter",
-                &shop.cutters.place,
-                "no cutter with the job `finish`",
-                "at least one",
-                "add `finish` to the jobs of a cutter: its tip and taper decide fillet and lean",
-            );
-        }
         let ball = finish.filter(|c| c.kind.value == CutterKind::Ball);
         Self {
             clearance: fit(fits.map(|f| &f.clearance), CLEARANCE),
