@@ -69,6 +69,17 @@ impl Diagnostics {
         self.messages.len()
     }
 
+    /// Whether further messages are only counted.
+    #[must_use]
+    pub fn is_full(&self) -> bool {
+        self.messages.len() >= MOST
+    }
+
+    /// The messages kept, in the order of their finding.
+    pub fn iter(&self) -> impl Iterator<Item = &Diagnostic> {
+        self.messages.iter()
+    }
+
     /// The messages: files in the order in which they came up, in a file by line and column,
     /// equal places in the order of their finding. A last note counts what was left out.
     #[must_use]

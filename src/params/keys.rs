@@ -15,6 +15,11 @@ pub(super) fn check<R: Record>(entries: &Entries<'_>, reader: &mut Reader) {
     R::keys(&mut known);
     let mut seen: Vec<(&str, &Node)> = Vec::new();
     for (key, _) in entries.all() {
+        if reader.found.is_full() && known.len() < entries.all().len() {
+            // Only counted from here on: looking for near misses would take its time.
+            reader.error(&entries.place, "a fault among the keys", "", "");
+            continue;
+        }
         let Kind::Text(name) = &key.kind else {
             let place = entries.place.at(key.line, key.column);
             reader.error(

@@ -4,7 +4,7 @@ use std::fs::File;
 use std::io::{ErrorKind, Read};
 use std::path::Path;
 
-use crate::diagnostic::{Diagnostic, Place};
+use crate::diagnostic::{Diagnostic, Diagnostics, Place};
 
 /// Size of a file at most, in bytes: 1,000 sections with every key written are under 2 MB.
 pub(super) const MOST_BYTES: u64 = 4 * 1024 * 1024;
@@ -14,7 +14,7 @@ pub(super) const MOST_BYTES: u64 = 4 * 1024 * 1024;
 /// # Errors
 /// A message for a file that is missing, unreadable, too large (found before it is read) or
 /// not UTF-8.
-pub(super) fn read_text(path: &Path) -> Result<String, Diagnostic> {
+pub(super) fn read_text(path: &Path) -> Result<String, Diagnostics> {
     let name = path.display().to_string();
     let place = Place::of_file(&name);
     let mut file = File::open(path).map_err(|error| unreadable(&error, place.clone()))?;
@@ -24,7 +24,8 @@ pub(super) fn read_text(path: &Path) -> Result<String, Diagnostic> {
     if metadata.is_dir() {
         return Err(Diagnostic::error(place, "a folder")
             .allowed("a YAML file")
-            .way_out("name the file in it"));
+            .way_out("name the file in it")
+            .into());
     }
     if metadata.len() > MOST_BYTES {
         return Err(too_large(
@@ -44,7 +45,7 @@ pub(super) fn read_text(path: &Path) -> Result<String, Diagnostic> {
 }
 
 /// Refuses a text above the limit.
-pub(super) fn within_size(source: &str, file: &str) -> Result<(), Diagnostic> {
+pub(super) fn within_size(source: &str, file: &str) -> Result<(), Diagnostics> {
     if source.len() as u64 <= MOST_BYTES {
         return Ok(());
     }
@@ -54,13 +55,14 @@ pub(super) fn within_size(source: &str, file: &str) -> Result<(), Diagnostic> {
     ))
 }
 
-fn too_large(place: Place, found: &str) -> Diagnostic {
+fn too_large(place: Place, found: &str) -> Diagnostics {
     Diagnostic::error(place, found)
         .allowed(format!("at most {MOST_BYTES} bytes (4 MB)"))
         .way_out("use `defaults`, `like` or `repeat` instead of long lists")
+        .into()
 }
 
-fn unreadable(error: &std::io::Error, place: Place) -> Diagnostic {
+fn unreadable(error: &std::io::Error, place: Place) -> Diagnostics {
     let (found, way_out) = match error.kind() {
         ErrorKind::NotFound => ("no such file".to_owned(), "check the path"),
         ErrorKind::PermissionDenied => (
@@ -72,10 +74,10 @@ fn unreadable(error: &std::io::Error, place: Place) -> Diagnostic {
             "check the path",
         ),
     };
-    Diagnostic::error(place, found).way_out(way_out)
+    Diagnostic::error(place, found).way_out(way_out).into()
 }
 
-fn decode(bytes: Vec<u8>, place: Place) -> Result<String, Diagnostic> {
+fn decode(bytes: Vec<u8>, place: Place) -> Result<String, Diagnostics> {
     let utf16 = bytes.starts_with(&[0xff, 0xfe]) || bytes.starts_with(&[0xfe, 0xff]);
     String::from_utf8(bytes).map_err(|error| {
         let valid = &error.as_bytes()[..error.utf8_error().valid_up_to()];
@@ -95,5 +97,6 @@ fn decode(bytes: Vec<u8>, place: Place) -> Result<String, Diagnostic> {
         Diagnostic::error(place.at(narrow(line), narrow(column)), found)
             .allowed("UTF-8")
             .way_out("save the file as UTF-8")
+            .into()
     })
 }

@@ -51,6 +51,14 @@ impl Reader {
         );
     }
 
+    /// Whether a fault of this key has been noted: then its absence is no fault of its own.
+    pub fn noted(&self, record: &Place, key: &str) -> bool {
+        let path = record.key(key).path;
+        self.found
+            .iter()
+            .any(|message| message.place.path.starts_with(&path))
+    }
+
     /// Notes a refused quantity.
     pub fn refused(&mut self, place: &Place, error: QuantityError) {
         self.error(place, error.found, error.allowed, error.way_out);

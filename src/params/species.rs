@@ -12,7 +12,11 @@ pub struct Species {
 }
 
 const fn wood(name: &'static str, specific_gravity: f64, ring_porous: bool) -> Species {
-    Species { name, density: specific_gravity * 1.12 * 1000.0, ring_porous }
+    Species {
+        name,
+        density: specific_gravity * 1.12 * 1000.0,
+        ring_porous,
+    }
 }
 
 /// Specific gravity: USDA Forest Products Laboratory, Wood Handbook (FPL-GTR-190), Table 5-3a,
@@ -52,7 +56,10 @@ const OTHER_NAMES: [(&str, &str); 9] = [
 #[must_use]
 pub fn species(name: &str) -> Option<&'static Species> {
     let lower = name.trim().to_lowercase();
-    let name = OTHER_NAMES.iter().find(|(other, _)| *other == lower).map_or(lower.as_str(), |(_, name)| name);
+    let name = OTHER_NAMES
+        .iter()
+        .find(|(other, _)| *other == lower)
+        .map_or(lower.as_str(), |(_, name)| name);
     SPECIES.iter().find(|species| species.name == name)
 }
 

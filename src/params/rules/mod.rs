@@ -8,6 +8,7 @@ mod pins;
 mod repeats;
 mod shop;
 
+use super::near::did_you_mean;
 use super::reader::Reader;
 use super::species::{SPECIES, species};
 use super::value::Name;
@@ -36,14 +37,24 @@ fn check_species(name: Option<&Located<Name>>, reader: &mut Reader) {
     match species(&name.value.0) {
         None => {
             let known = SPECIES.iter().map(|wood| wood.name);
-            let way_out = super::near::nearest(&name.value.0, known.clone())
-                .map_or_else(|| "write one of these".to_owned(), |near| format!("did you mean `{near}`?"));
+            let way_out = did_you_mean(&name.value.0, known.clone(), "write one of these");
             let found = format!("the unknown species `{}`", name.value.0);
-            reader.error(&name.place, found, known.collect::<Vec<_>>().join(", "), way_out);
+            reader.error(
+                &name.place,
+                found,
+                known.collect::<Vec<_>>().join(", "),
+                way_out,
+            );
         }
         Some(wood) if wood.ring_porous => reader.found.push(
-            Diagnostic::warning(name.place.clone(), format!("`{}`, a ring-porous wood that splinters on a ball", wood.name))
-                .way_out("hard maple, beech or birch turn a cleaner ball (habit)"),
+            Diagnostic::warning(
+                name.place.clone(),
+                format!(
+                    "`{}`, a ring-porous wood that splinters on a ball",
+                    wood.name
+                ),
+            )
+            .way_out("hard maple, beech or birch turn a cleaner ball (habit)"),
         ),
         Some(_) => {}
     }

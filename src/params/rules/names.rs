@@ -32,16 +32,28 @@ pub(super) fn check(design: &Design, reader: &mut Reader) {
     for section in sections {
         let section = &section.value;
         let Some(name) = &section.name else {
-            reader.found.extend(missing(section));
+            if !reader.noted(&section.place, "name") {
+                reader.error(
+                    &section.place,
+                    "a section without `name`",
+                    "`name: ...`",
+                    "add a name",
+                );
+            }
             continue;
         };
         let base = name.value.folded();
         // One message an entry, however many of its names clash.
-        let clash = made(&base, section).into_iter().find_map(|made| seen.get(&made).map(|first| (made, first.clone())));
+        let clash = made(&base, section)
+            .into_iter()
+            .find_map(|made| seen.get(&made).map(|first| (made, first.clone())));
         if let Some((made, first)) = clash {
             reader.error(
                 &name.place,
-                format!("the name `{made}` a second time (first at line {}, column {})", first.line, first.column),
+                format!(
+                    "the name `{made}` a second time (first at line {}, column {})",
+                    first.line, first.column
+                ),
                 "each name once, upper and lower case alike",
                 "choose another name",
             );
@@ -58,16 +70,9 @@ pub(super) fn check(design: &Design, reader: &mut Reader) {
 fn made(base: &str, section: &Section) -> Vec<String> {
     let own = std::iter::once(base.to_owned());
     match &section.repeat {
-        Some(repeat) => own.chain((1..=repeat.value).map(|n| format!("{base}-{n}"))).collect(),
+        Some(repeat) => own
+            .chain((1..=repeat.value).map(|n| format!("{base}-{n}")))
+            .collect(),
         None => own.collect(),
     }
-}
-
-/// A section without name; a name that could not be read has been noted already.
-fn missing(section: &Section) -> Option<crate::diagnostic::Diagnostic> {
-    (!section.name_was_written).then(|| {
-        crate::diagnostic::Diagnostic::error(section.place.clone(), "a section without `name`")
-            .allowed("`name: ...`")
-            .way_out("add a name")
-    })
 }

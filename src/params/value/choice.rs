@@ -4,7 +4,7 @@ use serde_json::{Map, Value as Json, json};
 
 use crate::diagnostic::Place;
 use crate::params::limits::Limits;
-use crate::params::near::nearest;
+use crate::params::near::did_you_mean;
 use crate::params::reader::{Reader, quoted};
 use crate::params::record::Value;
 use crate::params::tree::{Kind, Node};
@@ -29,10 +29,7 @@ fn read_word<T: Copy>(
     if let Some((_, value)) = words.iter().find(|(word, _)| **word == **text) {
         return Some(*value);
     }
-    let way_out = nearest(text, known()).map_or_else(
-        || "write one of these words".to_owned(),
-        |near| format!("did you mean `{near}`?"),
-    );
+    let way_out = did_you_mean(text, known(), "write one of these words");
     reader.error(place, format!("`{}`", quoted(text)), allowed, way_out);
     None
 }

@@ -1,0 +1,117 @@
+//! Cutters and stock of a shop.
+
+use std::collections::BTreeMap;
+
+use super::check_species;
+use crate::diagnostic::Place;
+use crate::params::reader::Reader;
+use crate::params::value::{CutterKind, Job, Name};
+use crate::params::written::{Cutter, Located, Shop};
+
+pub(super) fn check(shop: &Shop, reader: &mut Reader) {
+    let cutters = &shop.cutters.value;
+    unique(cutters.iter().map(|cutter| &cutter.value.name), reader);
+    unique(
+        shop.stock.value.iter().map(|stock| &stock.value.name),
+        reader,
+    );
+    for cutter in cutters {
+        check_cutter(&cutter.value, reader);
+    }
+    let finishes = |cutter: &Located<Cutter>| {
+        cutter
+            .value
+            .jobs
+            .value
+            .iter()
+            .any(|job| job.value == Job::Finish)
+    };
+    // A job that could not be read may have been this one.
+    if !cutters.is_empty() && !cutters.iter().any(finishes) && !reader.noted(&shop.place, "cutters")
+    {
+        reader.error(
+            &shop.cutters.place,
+            "no cutter with the job `finish`",
+            "at least one",
+            "add `finish` to the `jobs` of the cutter that makes the outer form",
+        );
+    }
+    for stock in &shop.stock.value {
+        check_species(stock.value.species.as_ref(), reader);
+    }
+}
+
+/// Names once each, whatever the letter case.
+fn unique<'a>(names: impl Iterator<Item = &'a Located<Name>>, reader: &mut Reader) {
+    let mut seen: BTreeMap<String, Place> = BTreeMap::new();
+    for name in names.filter(|name| name.place.is_known()) {
+        if let Some(first) = seen.get(&name.value.folded()) {
+            reader.error(
+                &name.place,
+                format!(
+                    "the name `{}` a second time (first at line {}, column {})",
+                    name.value.0, first.line, first.column
+                ),
+                "each name once, upper and lower case alike",
+                "choose another name",
+            );
+        } else {
+            seen.insert(name.value.folded(), name.place.clone());
+        }
+    }
+}
+
+fn check_cutter(cutter: &Cutter, reader: &mut Reader) {
+    for (i, job) in cutter.jobs.value.iter().enumerate() {
+        if cutter.jobs.value[..i]
+            .iter()
+            .any(|earlier| earlier.value == job.value)
+        {
+            reader.error(
+                &job.place,
+                format!("the job `{}` a second time", job.value.word()),
+                "each job once",
+                "remove one of them",
+            );
+        }
+    }
+    if !cutter.kind.place.is_known() {
+        return;
+    }
+    let (needed, needed_is_there, other, other_place) = match cutter.kind.value {
+        CutterKind::Flat => (
+            "diameter",
+            cutter.diameter.is_some(),
+            "tip_diameter",
+            cutter.tip_diameter.as_ref(),
+        ),
+        CutterKind::Ball => (
+            "tip_diameter",
+            cutter.tip_diameter.is_some(),
+            "diameter",
+            cutter.diameter.as_ref(),
+        ),
+    };
+    let kind = cutter.kind.value.word();
+    if let Some(other_value) = other_place {
+        let way_out = match cutter.kind.value {
+            CutterKind::Flat => "write `diameter`, or `kind: ball`",
+            CutterKind::Ball => {
+                "write `tip_diameter` for the ball at the tip and `shank` for the shank"
+            }
+        };
+        reader.error(
+            &other_value.place,
+            format!("`{other}` of a {kind} cutter"),
+            format!("`{needed}` for a {kind} cutter"),
+            way_out,
+        );
+    } else if !needed_is_there && !reader.noted(&cutter.place, needed) {
+        reader.error(
+            &cutter.place,
+            format!("a {kind} cutter without `{needed}`"),
+            format!("`{needed}: ...`"),
+            format!("add `{needed}`"),
+        );
+    }
+}

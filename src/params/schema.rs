@@ -1,0 +1,39 @@
+//! JSON Schema (draft 2020-12) of both files, from the declarations that read them.
+
+use serde_json::{Map, Value as Json, json};
+
+use super::limits::Limits;
+use super::record::{Record, Value};
+use super::written::{Design, Shop};
+
+/// File name of the design schema, as the first line of a design file names it.
+pub const DESIGN_SCHEMA_NAME: &str = "limberwood.schema.json";
+
+/// File name of the shop schema, as the first line of a shop file names it.
+pub const SHOP_SCHEMA_NAME: &str = "limberwood-shop.schema.json";
+
+/// Schema of the design file.
+#[must_use]
+pub fn schema_design() -> Json {
+    let mut schema = root::<Design>(DESIGN_SCHEMA_NAME, "limberwood design file");
+    // A section stands in the list with a name, in `defaults` without one.
+    schema["properties"]["sections"]["items"]["required"] = json!(["name"]);
+    schema
+}
+
+/// Schema of the shop file.
+#[must_use]
+pub fn schema_shop() -> Json {
+    root::<Shop>(SHOP_SCHEMA_NAME, "limberwood shop file")
+}
+
+fn root<R: Record>(id: &str, title: &str) -> Json {
+    let mut definitions = Map::new();
+    R::schema(Limits::ANY, &mut definitions);
+    let mut schema = definitions.remove(R::NAME).unwrap_or_default();
+    schema["$schema"] = json!("https://json-schema.org/draft/2020-12/schema");
+    schema["$id"] = json!(id);
+    schema["title"] = json!(title);
+    schema["$defs"] = Json::Object(definitions);
+    schema
+}
