@@ -148,6 +148,9 @@ mod tests {
         other.pins[0].y = 2.0;
         assert_ne!(other.half_key(Side::Upper), other.half_key(Side::Lower));
         other.outline[0].below = 11.0;
-        assert_eq!(form().half_key(Side::Upper).0.len(), other.half_key(Side::Lower).0.len());
+        assert_eq!(
+            form().half_key(Side::Upper).0.len(),
+            other.half_key(Side::Lower).0.len()
+        );
     }
 }

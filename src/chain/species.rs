@@ -89,7 +89,11 @@ mod tests {
     fn every_wood_has_its_walls() {
         for wood in &SPECIES {
             let walls = Walls::of(wood);
-            assert!(walls.skin >= walls.pin_floor && walls.pin_floor >= 2.5, "{}", wood.name);
+            assert!(
+                walls.skin >= walls.pin_floor && walls.pin_floor >= 2.5,
+                "{}",
+                wood.name
+            );
             assert!((6.35..9.0).contains(&least_neck(wood)), "{}", wood.name);
         }
         assert_eq!(Walls::of(species("eastern white pine").unwrap()).skin, 5.0);

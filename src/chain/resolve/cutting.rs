@@ -49,13 +49,18 @@ pub(super) fn sides(part: &Part<'_>, ground: &Ground<'_>, report: &mut Report) -
     Sides {
         rim,
         lean: lean(part, ground, report),
-        tip_width: part.keys.tip_width.map_or(TIP_WIDTH, |k| k.written.value.mm()),
+        tip_width: part
+            .keys
+            .tip_width
+            .map_or(TIP_WIDTH, |k| k.written.value.mm()),
     }
 }
 
 fn lean(part: &Part<'_>, ground: &Ground<'_>, report: &mut Report) -> f64 {
     let taper = ground.shop.taper;
-    let Some(key) = part.keys.lean else { return taper + DRAFT };
+    let Some(key) = part.keys.lean else {
+        return taper + DRAFT;
+    };
     let lean = key.written.value.radians();
     let (found, limit) = report.pair(Measure::Angle(lean), Measure::Angle(taper));
     let found = format!("a lean of {found} in `{}`", part.name);
@@ -89,7 +94,10 @@ pub(super) fn stock(
     ground: &Ground<'_>,
     report: &mut Report,
 ) {
-    let height = stations.iter().map(|s| s.above.max(s.below)).fold(ball, f64::max);
+    let height = stations
+        .iter()
+        .map(|s| s.above.max(s.below))
+        .fold(ball, f64::max);
     let need = height + sanding(part, ground) + SKIN_OF_STOCK;
     if ground.shop.stock > 0.0 && need > ground.shop.stock + NOISE {
         let (found, limit) = report.lengths(need, ground.shop.stock);
@@ -111,5 +119,7 @@ pub(super) fn stock(
 
 /// Sanding allowance of the split face of each half.
 pub(super) fn sanding(part: &Part<'_>, ground: &Ground<'_>) -> f64 {
-    part.keys.sanding.map_or(ground.shop.sanding, |k| k.written.value.mm())
+    part.keys
+        .sanding
+        .map_or(ground.shop.sanding, |k| k.written.value.mm())
 }

@@ -28,9 +28,12 @@ pub(super) fn say(finding: &Finding, subject: &Subject<'_, '_>, report: &mut Rep
     let written = |own: bool| {
         let keys = finding.values.iter();
         let given = |key| move |g: &&Given<'_>| g.key == key && g.own == own;
-        keys.filter_map(move |&(key, _)| subject.given.iter().find(given(key))).next()
+        keys.filter_map(move |&(key, _)| subject.given.iter().find(given(key)))
+            .next()
     };
-    let place = written(true).or_else(|| written(false)).map_or(subject.place, |g| g.place);
+    let place = written(true)
+        .or_else(|| written(false))
+        .map_or(subject.place, |g| g.place);
     let rule = format!("{:?}", finding.rule);
     let found = found(finding, subject, report);
     let allowed = allowed(finding, report);
@@ -55,41 +58,71 @@ fn found(finding: &Finding, subject: &Subject<'_, '_>, report: &Report) -> Strin
         }
     };
     let words: Vec<String> = finding.values.iter().map(word).collect();
-    format!("{} at the joint after `{}`", words.join(", "), subject.after)
+    format!(
+        "{} at the joint after `{}`",
+        words.join(", "),
+        subject.after
+    )
 }
 
 fn allowed(finding: &Finding, report: &Report) -> String {
     let (measured, limit) = report.pair(finding.measured, finding.limit);
     let text = match finding.rule {
         Rule::Size => format!("a number beyond {limit}"),
-        Rule::Agreement => format!("a swing within 0.1 deg of {limit}, which the other sizes give, not {measured}"),
-        Rule::Capture => format!("a mouth narrower than the ball, {measured} under {limit}, or the ball falls out"),
-        Rule::SwingTooWide => format!("a swing under {limit}, where the mouth is as wide as the ball"),
+        Rule::Agreement => {
+            format!("a swing within 0.1 deg of {limit}, which the other sizes give, not {measured}")
+        }
+        Rule::Capture => format!(
+            "a mouth narrower than the ball, {measured} under {limit}, or the ball falls out"
+        ),
+        Rule::SwingTooWide => {
+            format!("a swing under {limit}, where the mouth is as wide as the ball")
+        }
         Rule::NeckInBall => format!("a neck thinner than the ball, {limit}"),
-        Rule::NeckInMouth => format!("a neck under {limit}, the mouth less the clearance on both sides, not {measured}"),
+        Rule::NeckInMouth => format!(
+            "a neck under {limit}, the mouth less the clearance on both sides, not {measured}"
+        ),
         Rule::NoNeck => format!("a swing under {limit}, where no neck is left"),
         Rule::FilletInMouth => "a fillet that leaves the mouth's edge free".to_owned(),
-        Rule::FilletLength => format!("a fillet that ends within {limit} of the ball's centre, before the end face; it ends at {measured}"),
+        Rule::FilletLength => format!(
+            "a fillet that ends within {limit} of the ball's centre, before the end face; it ends at {measured}"
+        ),
         Rule::FlareAngle => "1 deg to under 80 deg".to_owned(),
-        Rule::FlareInFace => format!("a flare that opens to under {limit}, the width of its face; it opens to {measured}"),
+        Rule::FlareInFace => format!(
+            "a flare that opens to under {limit}, the width of its face; it opens to {measured}"
+        ),
         Rule::GapTooSmall => format!("a gap above the clearance, {limit}"),
         Rule::WideSwing => format!("up to {limit}"),
-        Rule::ThinCapture => format!("a mouth whose radius is {limit} less than the ball's, not {measured}"),
+        Rule::ThinCapture => {
+            format!("a mouth whose radius is {limit} less than the ball's, not {measured}")
+        }
         Rule::OddClearance => "0.25 to 0.5 mm".to_owned(),
         Rule::ThinNeck => format!("at least {limit}: a joint is broken by prying at its stop"),
         Rule::ThinLand => format!("at least {limit} of this wood"),
-        Rule::NarrowFlare => format!("a flare of at least the swing: the neck meets the flare's outer edge at {measured} already"),
+        Rule::NarrowFlare => format!(
+            "a flare of at least the swing: the neck meets the flare's outer edge at {measured} already"
+        ),
         Rule::PinchGap => format!("under {limit} or at least 13 mm: a finger fits between"),
-        Rule::FacesMeet => format!("faces that let the joint swing by {limit}; they meet at {measured}"),
+        Rule::FacesMeet => {
+            format!("faces that let the joint swing by {limit}; they meet at {measured}")
+        }
     };
-    if finding.rule.is_habit() { format!("{text} (habit)") } else { text }
+    if finding.rule.is_habit() {
+        format!("{text} (habit)")
+    } else {
+        text
+    }
 }
 
 /// The values that agree, each alone; one-sided limits with their side.
 fn way_out(finding: &Finding, report: &Report) -> String {
     let word = |&(key, agrees): &(JointKey, f64)| {
         let text = bare(report.measure(key.written(agrees)));
-        let now = finding.values.iter().find(|(k, _)| *k == key).map(|(_, v)| *v);
+        let now = finding
+            .values
+            .iter()
+            .find(|(k, _)| *k == key)
+            .map(|(_, v)| *v);
         let side = match now {
             _ if finding.rule == Rule::Agreement => "",
             Some(now) if agrees < now && finding.rule.refuses() => "under ",
@@ -101,7 +134,11 @@ fn way_out(finding: &Finding, report: &Report) -> String {
         format!("`{}: {side}{text}`", key.name())
     };
     let words: Vec<String> = finding.agrees.iter().map(word).collect();
-    if words.is_empty() { String::new() } else { format!("write {}", words.join(" or ")) }
+    if words.is_empty() {
+        String::new()
+    } else {
+        format!("write {}", words.join(" or "))
+    }
 }
 
 /// A length in inches reads `5/8 in (0.625)`: without the decimal it can be written.

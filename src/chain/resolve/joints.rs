@@ -39,7 +39,14 @@ pub(super) fn links<'a>(
             } else {
                 (&parts[k], ends[k - 1].rear)
             };
-            link(ground, &parts[k - 1].name, ball_in_front, ball.scale, socket.1, report)
+            link(
+                ground,
+                &parts[k - 1].name,
+                ball_in_front,
+                ball.scale,
+                socket.1,
+                report,
+            )
         })
         .collect()
 }
@@ -54,24 +61,42 @@ fn link<'a>(
 ) -> Option<Link<'a>> {
     let design = ground.design;
     let own = design.joints.as_ref().and_then(|list| {
-        let named = |j: &&Located<written::JointOverride>| fold(&j.value.after.value.0) == fold(after);
+        let named =
+            |j: &&Located<written::JointOverride>| fold(&j.value.after.value.0) == fold(after);
         list.value.iter().find(named)
     });
     let general = design.joint.as_ref();
     let place = own.map_or(general.map_or(&design.place, |g| &g.place), |o| &o.place);
-    let scale = if design.scale_joints.as_ref().is_some_and(|s| s.value) { scale } else { 1.0 };
-    let given = given(general.map(|g| &g.value), own.map(|o| &o.value.joint), scale);
+    let scale = if design.scale_joints.as_ref().is_some_and(|s| s.value) {
+        scale
+    } else {
+        1.0
+    };
+    let given = given(
+        general.map(|g| &g.value),
+        own.map(|o| &o.value.joint),
+        scale,
+    );
     let face = match socket_face {
         EndForm::Domed => SocketFace::Domed,
         _ => SocketFace::Flat,
     };
-    let said = findings::Subject { after, given: &given, place };
+    let said = findings::Subject {
+        after,
+        given: &given,
+        place,
+    };
     match solve(&wish(&given), &defaults(ground, scale), face) {
         Ok(solved) => {
             for warning in &solved.warnings {
                 findings::say(warning, &said, report);
             }
-            Some(Link { joint: solved.joint, ball_in_front, given, place })
+            Some(Link {
+                joint: solved.joint,
+                ball_in_front,
+                given,
+                place,
+            })
         }
         Err(found) => {
             for finding in &found {
@@ -134,26 +159,61 @@ fn give_way(all: &mut Vec<Given<'_>>) {
 fn keys_of(joint: &written::Joint, own: bool) -> Vec<Given<'_>> {
     let length = |key: JointKey, written: &'_ Option<Located<Length>>| {
         let radius = matches!(key, JointKey::Ball | JointKey::Neck | JointKey::Mouth);
-        written.as_ref().map(|w| (if radius { 0.5 } else { 1.0 }) * w.value.mm())
+        written
+            .as_ref()
+            .map(|w| (if radius { 0.5 } else { 1.0 }) * w.value.mm())
     };
     let angle = |written: &Option<Located<Angle>>| written.as_ref().map(|w| w.value.radians());
     fn place<T>(written: &Option<Located<T>>) -> Option<&Place> {
         written.as_ref().map(|w| &w.place)
     }
     let all = [
-        (JointKey::Ball, length(JointKey::Ball, &joint.ball), place(&joint.ball)),
-        (JointKey::Clearance, length(JointKey::Clearance, &joint.clearance), place(&joint.clearance)),
-        (JointKey::Neck, length(JointKey::Neck, &joint.neck), place(&joint.neck)),
-        (JointKey::Mouth, length(JointKey::Mouth, &joint.mouth), place(&joint.mouth)),
+        (
+            JointKey::Ball,
+            length(JointKey::Ball, &joint.ball),
+            place(&joint.ball),
+        ),
+        (
+            JointKey::Clearance,
+            length(JointKey::Clearance, &joint.clearance),
+            place(&joint.clearance),
+        ),
+        (
+            JointKey::Neck,
+            length(JointKey::Neck, &joint.neck),
+            place(&joint.neck),
+        ),
+        (
+            JointKey::Mouth,
+            length(JointKey::Mouth, &joint.mouth),
+            place(&joint.mouth),
+        ),
         (JointKey::Swing, angle(&joint.swing), place(&joint.swing)),
         (JointKey::Flare, angle(&joint.flare), place(&joint.flare)),
-        (JointKey::Land, length(JointKey::Land, &joint.land), place(&joint.land)),
-        (JointKey::Gap, length(JointKey::Gap, &joint.gap), place(&joint.gap)),
-        (JointKey::Fillet, length(JointKey::Fillet, &joint.fillet), place(&joint.fillet)),
+        (
+            JointKey::Land,
+            length(JointKey::Land, &joint.land),
+            place(&joint.land),
+        ),
+        (
+            JointKey::Gap,
+            length(JointKey::Gap, &joint.gap),
+            place(&joint.gap),
+        ),
+        (
+            JointKey::Fillet,
+            length(JointKey::Fillet, &joint.fillet),
+            place(&joint.fillet),
+        ),
     ];
     all.into_iter()
         .filter_map(|(key, value, place)| {
-            Some(Given { key, value: value?, place: place?, own })
+            Some(Given {
+                key,
+                value: value?,
+                place: place?,
+                own,
+            })
         })
         .collect()
 }

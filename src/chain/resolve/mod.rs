@@ -124,7 +124,10 @@ pub fn resolve(design: &Design, shop: &Shop) -> Result<Resolved, Diagnostics> {
 
 /// The wood of the design, hard maple when it names none.
 fn wood(design: &Design) -> &'static Species {
-    let named = design.species.as_ref().and_then(|name| species(&name.value.0));
+    let named = design
+        .species
+        .as_ref()
+        .and_then(|name| species(&name.value.0));
     named.unwrap_or(&SPECIES[0])
 }
 
@@ -141,7 +144,14 @@ fn chain<'a>(
         let front = k.checked_sub(1).map(|before| links[before].as_ref());
         let rear = (k + 1 < parts.len()).then(|| links[k].as_ref());
         let before = k.checked_sub(1).map_or("", |b| parts[b].name.as_str());
-        forms.push(shape::form(part, &ends[k], (front, rear), before, ground, report));
+        forms.push(shape::form(
+            part,
+            &ends[k],
+            (front, rear),
+            before,
+            ground,
+            report,
+        ));
     }
     let forms: Vec<SectionForm> = forms.into_iter().collect::<Option<_>>()?;
     let links: Vec<Link<'a>> = links.into_iter().collect::<Option<_>>()?;
@@ -163,10 +173,17 @@ fn chain_joint(
     let joint = link.joint;
     let width = shape::reach(&forms[after], true).max(shape::reach(&forms[after + 1], false));
     let limits = JointLimits::of(&joint, width);
-    if let Some(faces) = limits.faces.filter(|&f| f < joint.swing && joint.face == SocketFace::Flat) {
+    if let Some(faces) = limits
+        .faces
+        .filter(|&f| f < joint.swing && joint.face == SocketFace::Flat)
+    {
         let gap = gap_for_swing(joint.depth(), width, joint.swing);
         let finding = findings::faces_meet(joint.swing, faces, (joint.gap, gap));
-        let subject = findings::Subject { after: name, given: &link.given, place: link.place };
+        let subject = findings::Subject {
+            after: name,
+            given: &link.given,
+            place: link.place,
+        };
         findings::say(&finding, &subject, report);
     }
     ChainJoint {
@@ -190,7 +207,12 @@ fn creature(
     let mut sections = Vec::with_capacity(parts.len());
     for (k, (part, form)) in parts.iter().zip(forms).enumerate() {
         let length = form.length;
-        sections.push(Section { number: k + 1, name: part.name.clone(), form, x });
+        sections.push(Section {
+            number: k + 1,
+            name: part.name.clone(),
+            form,
+            x,
+        });
         x += length + joints.get(k).map_or(0.0, |j| j.joint.gap);
     }
     Creature {

@@ -55,7 +55,10 @@ pub(super) fn stations(
     frame: &Frame,
     report: &mut Report,
 ) -> Option<Vec<Station>> {
-    let mut raw: Vec<Raw<'_>> = points.iter().map(|p| raw(p, part.scale)).collect::<Option<_>>()?;
+    let mut raw: Vec<Raw<'_>> = points
+        .iter()
+        .map(|p| raw(p, part.scale))
+        .collect::<Option<_>>()?;
     let first = raw.first_mut()?;
     let x_first = end(first, frame.front, frame, &part.name, report);
     let last = raw.last_mut()?;
@@ -124,10 +127,17 @@ fn round(point: &mut Raw<'_>, dome: f64, name: &str, report: &mut Report) -> Opt
                 report.length(s.half_width),
                 report.length(s.above),
                 report.length(s.below),
-                if s.squareness == 0.0 { String::new() } else { format!(", squareness {}", s.squareness) }
+                if s.squareness == 0.0 {
+                    String::new()
+                } else {
+                    format!(", squareness {}", s.squareness)
+                }
             ),
             "three equal sizes and squareness 2: the body is round where it meets its dome",
-            format!("write {} for all three, or make the end `flat`", report.length(least)),
+            format!(
+                "write {} for all three, or make the end `flat`",
+                report.length(least)
+            ),
         );
         return None;
     }
@@ -217,7 +227,11 @@ fn at_end(
     report.error(
         "ends",
         point.place,
-        format!("the {} point at {:.2}%", if first { "first" } else { "last" }, 100.0 * fraction),
+        format!(
+            "the {} point at {:.2}%",
+            if first { "first" } else { "last" },
+            100.0 * fraction
+        ),
         "a first point at 0% and a last one at 100%",
         "add a point at the end, or move this one there",
     );
@@ -235,7 +249,10 @@ fn heights(point: &Raw<'_>, frame: &Frame, name: &str, report: &mut Report) -> b
             "height",
             point.place,
             format!("a height of {found} in `{name}`"),
-            format!("at least {limit}, the rim of {} and a little", report.length(frame.rim)),
+            format!(
+                "at least {limit}, the rim of {} and a little",
+                report.length(frame.rim)
+            ),
             "make the body higher, or the rim lower",
         );
         sound = false;
@@ -247,7 +264,10 @@ fn heights(point: &Raw<'_>, frame: &Frame, name: &str, report: &mut Report) -> b
             "width",
             point.place,
             format!("a half width of {found} in `{name}`"),
-            format!("at least {limit}: the leaning rim is {} narrower at its top", report.length(inset)),
+            format!(
+                "at least {limit}: the leaning rim is {} narrower at its top",
+                report.length(inset)
+            ),
             "make the body (or `tip_width`) wider, the rim lower or its lean smaller",
         );
         sound = false;

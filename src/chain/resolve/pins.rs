@@ -32,11 +32,15 @@ pub(super) struct Field<'a> {
 }
 
 /// The pins of a section.
-pub(super) fn pins(part: &Part<'_>, field: &Field<'_>, ground: &Ground<'_>, report: &mut Report) -> Vec<Pin> {
-    let (place, pins) = part
-        .keys
-        .pins
-        .map_or((part.place, &Pins::Auto), |k| (&k.written.place, &k.written.value));
+pub(super) fn pins(
+    part: &Part<'_>,
+    field: &Field<'_>,
+    ground: &Ground<'_>,
+    report: &mut Report,
+) -> Vec<Pin> {
+    let (place, pins) = part.keys.pins.map_or((part.place, &Pins::Auto), |k| {
+        (&k.written.place, &k.written.value)
+    });
     match pins {
         Pins::List(list) => list
             .iter()
@@ -50,10 +54,12 @@ pub(super) fn pins(part: &Part<'_>, field: &Field<'_>, ground: &Ground<'_>, repo
             no_room(part, place, field, *count, report);
             Vec::new()
         }),
-        Pins::Auto => placed(field, ground, 2).or_else(|| placed(field, ground, 1)).unwrap_or_else(|| {
-            none(part, place, report);
-            Vec::new()
-        }),
+        Pins::Auto => placed(field, ground, 2)
+            .or_else(|| placed(field, ground, 1))
+            .unwrap_or_else(|| {
+                none(part, place, report);
+                Vec::new()
+            }),
     }
 }
 
@@ -87,13 +93,28 @@ fn placed(field: &Field<'_>, ground: &Ground<'_>, count: usize) -> Option<Vec<Pi
     let radius = 0.5 * (ground.shop.dowel + ground.shop.slip);
     let slot = if count > 1 { ground.shop.slot } else { 0.0 };
     let (from, to) = run(field, ground, radius, slot)?;
-    let hole = |x: f64, slot: f64| with_depths(field, ground, Hole { x, y: 0.0, radius, slot });
+    let hole = |x: f64, slot: f64| {
+        with_depths(
+            field,
+            ground,
+            Hole {
+                x,
+                y: 0.0,
+                radius,
+                slot,
+            },
+        )
+    };
     if count < 2 {
         return Some(vec![hole(tenth(0.5 * (from + to)), 0.0)?]);
     }
     let (front, rear) = apart(from, to, field.length, SPACING * 2.0 * radius)?;
     // The round one near the ball, where a step between the halves matters most.
-    let (a, b) = if field.ball_in_front { (0.0, slot) } else { (slot, 0.0) };
+    let (a, b) = if field.ball_in_front {
+        (0.0, slot)
+    } else {
+        (slot, 0.0)
+    };
     Some(vec![hole(front, a)?, hole(rear, b)?])
 }
 
@@ -121,7 +142,12 @@ fn run(field: &Field<'_>, ground: &Ground<'_>, radius: f64, slot: f64) -> Option
     }
     let least = DEPTH.0 * ground.shop.dowel;
     let free = |x: f64| {
-        let hole = Hole { x, y: 0.0, radius, slot };
+        let hole = Hole {
+            x,
+            y: 0.0,
+            radius,
+            slot,
+        };
         [Side::Upper, Side::Lower]
             .into_iter()
             .all(|side| field.wood.takes(side, &hole, least, ground.walls.pin_floor))
@@ -149,7 +175,11 @@ fn tenth(x: f64) -> f64 {
 
 fn with_depths(field: &Field<'_>, ground: &Ground<'_>, hole: Hole) -> Option<Pin> {
     let (least, most) = (DEPTH.0 * ground.shop.dowel, DEPTH.1 * ground.shop.dowel);
-    let deepest = |side| field.wood.deepest(side, &hole, ground.walls.pin_floor, least, most);
+    let deepest = |side| {
+        field
+            .wood
+            .deepest(side, &hole, ground.walls.pin_floor, least, most)
+    };
     Some(Pin {
         x: hole.x,
         y: hole.y,
@@ -186,7 +216,11 @@ fn written_pin(
             "pin place",
             &p.at.place,
             format!("a pin at {} from the front", report.length(x)),
-            format!("a place in `{}`, {} long", part.name, report.length(field.length)),
+            format!(
+                "a place in `{}`, {} long",
+                part.name,
+                report.length(field.length)
+            ),
             "write a percentage, so that it follows the length",
         );
         return None;
@@ -195,20 +229,37 @@ fn written_pin(
     let depth = |own: &Option<Located<crate::units::Length>>, side: Side| {
         let written = own.as_ref().or(p.depth.as_ref()).map(|d| d.value.mm());
         let (least, most) = (DEPTH.0 * ground.shop.dowel, DEPTH.1 * ground.shop.dowel);
-        written.or_else(|| field.wood.deepest(side, &hole, ground.walls.pin_floor, least, most))
+        written.or_else(|| {
+            field
+                .wood
+                .deepest(side, &hole, ground.walls.pin_floor, least, most)
+        })
     };
-    let (above, below) = (depth(&p.depth_above, Side::Upper), depth(&p.depth_below, Side::Lower));
+    let (above, below) = (
+        depth(&p.depth_above, Side::Upper),
+        depth(&p.depth_below, Side::Lower),
+    );
     let (Some(depth_above), Some(depth_below)) = (above, below) else {
         report.error(
             "pin depth",
             &pin.place,
             format!("no room for a pin of this diameter in `{}`", part.name),
-            format!("{} of wood round and under the hole", report.length(ground.walls.pin_floor)),
+            format!(
+                "{} of wood round and under the hole",
+                report.length(ground.walls.pin_floor)
+            ),
             "move it, make it thinner, or write its depths",
         );
         return None;
     };
-    Some(Pin { x, y: hole.y, radius, slot: hole.slot, depth_above, depth_below })
+    Some(Pin {
+        x,
+        y: hole.y,
+        radius,
+        slot: hole.slot,
+        depth_above,
+        depth_below,
+    })
 }
 
 /// A hole narrower than every cutter for holes.

@@ -47,9 +47,15 @@ mod tests {
         let row = |taper, count, groups| -> Vec<f64> {
             (0..count).map(|i| scale(taper, count, groups, i)).collect()
         };
-        assert_eq!(row(SectionTaper::Factor(0.5), 4, 4), [1.0, 0.5, 0.25, 0.125]);
+        assert_eq!(
+            row(SectionTaper::Factor(0.5), 4, 4),
+            [1.0, 0.5, 0.25, 0.125]
+        );
         assert_eq!(row(SectionTaper::To(0.5), 3, 3), [1.0, 0.75, 0.5]);
-        assert_eq!(row(SectionTaper::To(0.5), 6, 3), [1.0, 1.0, 0.75, 0.75, 0.5, 0.5]);
+        assert_eq!(
+            row(SectionTaper::To(0.5), 6, 3),
+            [1.0, 1.0, 0.75, 0.75, 0.5, 0.5]
+        );
         assert_eq!(row(SectionTaper::To(0.5), 5, 2), [1.0, 1.0, 1.0, 0.5, 0.5]);
         assert_eq!(row(SectionTaper::To(0.5), 1, 1), [1.0]);
         assert_eq!(row(SectionTaper::Factor(1.0), 3, 3), [1.0; 3]);

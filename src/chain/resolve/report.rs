@@ -36,7 +36,14 @@ impl Report {
         allowed: impl Into<String>,
         way_out: impl Into<String>,
     ) {
-        self.push(Severity::Error, rule, place, found.into(), allowed.into(), way_out.into());
+        self.push(
+            Severity::Error,
+            rule,
+            place,
+            found.into(),
+            allowed.into(),
+            way_out.into(),
+        );
     }
 
     /// A warning about cutting; a bench body has none.
@@ -49,7 +56,14 @@ impl Report {
         way_out: impl Into<String>,
     ) {
         if !self.bench {
-            self.push(Severity::Warning, rule, place, found.into(), allowed.into(), way_out.into());
+            self.push(
+                Severity::Warning,
+                rule,
+                place,
+                found.into(),
+                allowed.into(),
+                way_out.into(),
+            );
         }
     }
 
@@ -141,13 +155,19 @@ mod tests {
     #[test]
     fn numbers_in_conflict_look_different() {
         let report = Report::new(Unit::Mm, false);
-        assert_eq!(report.lengths(16.0, 16.5), ("16 mm".into(), "16.5 mm".into()));
+        assert_eq!(
+            report.lengths(16.0, 16.5),
+            ("16 mm".into(), "16.5 mm".into())
+        );
         assert_eq!(
             report.lengths(16.0, 16.0004),
             ("16.0000 mm".into(), "16.0004 mm".into())
         );
         let angle = |deg: f64| Measure::Angle(deg.to_radians());
         assert_eq!(report.pair(angle(25.0), angle(22.34)).1, "22.3 deg");
-        assert_ne!(report.pair(angle(25.01), angle(25.02)).0, report.pair(angle(25.01), angle(25.02)).1);
+        assert_ne!(
+            report.pair(angle(25.01), angle(25.02)).0,
+            report.pair(angle(25.01), angle(25.02)).1
+        );
     }
 }

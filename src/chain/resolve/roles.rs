@@ -45,14 +45,21 @@ fn word(kind: JointKind) -> &'static str {
 
 /// What the rear of one section and the front of the next carry. Where one of them says
 /// nothing it is the other's counterpart; where both say nothing, ball and socket.
-fn pair(before: &Part<'_>, after: &Part<'_>, report: &mut Report) -> Option<(JointKind, JointKind)> {
+fn pair(
+    before: &Part<'_>,
+    after: &Part<'_>,
+    report: &mut Report,
+) -> Option<(JointKind, JointKind)> {
     let (rear, front) = (before.keys.rear_joint, after.keys.front_joint);
     let counterpart = |kind| match kind {
         JointKind::Ball => JointKind::Socket,
         JointKind::Socket => JointKind::Ball,
         JointKind::None => JointKind::None,
     };
-    let kinds = match (rear.map(|k| k.written.value), front.map(|k| k.written.value)) {
+    let kinds = match (
+        rear.map(|k| k.written.value),
+        front.map(|k| k.written.value),
+    ) {
         (None, None) => (JointKind::Ball, JointKind::Socket),
         (Some(rear), None) => (rear, counterpart(rear)),
         (None, Some(front)) => (counterpart(front), front),
@@ -82,20 +89,27 @@ fn pair(before: &Part<'_>, after: &Part<'_>, report: &mut Report) -> Option<(Joi
 /// A ball or socket that its own section asks for at an end of the chain joins nothing. What
 /// comes from `defaults`, `like` or a repeated entry speaks of the sections between.
 fn loose_ends(parts: &[Part<'_>], report: &mut Report) {
-    let mut check = |part: Option<&Part<'_>>, key: fn(&Part<'_>) -> Option<(Origin, JointKind)>, end: &str| {
-        let Some(part) = part else { return };
-        let Some((Origin::Own, kind)) = key(part) else { return };
-        if part.repeated || kind == JointKind::None {
-            return;
-        }
-        report.error(
-            end,
-            part.place,
-            format!("a {} at the {end} of `{}`, where the chain ends", word(kind), part.name),
-            "`none`, or nothing written",
-            format!("remove `{end}_joint`, or add a section"),
-        );
-    };
+    let mut check =
+        |part: Option<&Part<'_>>, key: fn(&Part<'_>) -> Option<(Origin, JointKind)>, end: &str| {
+            let Some(part) = part else { return };
+            let Some((Origin::Own, kind)) = key(part) else {
+                return;
+            };
+            if part.repeated || kind == JointKind::None {
+                return;
+            }
+            report.error(
+                end,
+                part.place,
+                format!(
+                    "a {} at the {end} of `{}`, where the chain ends",
+                    word(kind),
+                    part.name
+                ),
+                "`none`, or nothing written",
+                format!("remove `{end}_joint`, or add a section"),
+            );
+        };
     check(
         parts.first(),
         |p| p.keys.front_joint.map(|k| (k.origin, k.written.value)),
@@ -139,13 +153,23 @@ fn face(part: &Part<'_>, end: End, kind: JointKind, report: &mut Report) -> EndF
     }
     if key.origin == Origin::Own && !part.repeated {
         let (found, way_out) = match form {
-            EndForm::Domed => ("domed", "a dome is drawn about a socket's centre: write `flat`"),
-            _ => ("closed", "a closed end carries nothing: write `flat` or `domed`"),
+            EndForm::Domed => (
+                "domed",
+                "a dome is drawn about a socket's centre: write `flat`",
+            ),
+            _ => (
+                "closed",
+                "a closed end carries nothing: write `flat` or `domed`",
+            ),
         };
         report.error(
             name,
             &key.written.place,
-            format!("a {found} {name} of `{}`, which carries {}", part.name, carried(kind)),
+            format!(
+                "a {found} {name} of `{}`, which carries {}",
+                part.name,
+                carried(kind)
+            ),
             "a face that goes with what the end carries",
             way_out,
         );

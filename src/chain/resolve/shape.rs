@@ -27,8 +27,18 @@ pub(super) fn form(
     report: &mut Report,
 ) -> Option<SectionForm> {
     let sides = sides(part, ground, report);
-    let length = missing(part.keys.length.map(|k| k.written.value.mm()), "length", part, report);
-    let points = missing(part.keys.outline.map(|k| &k.written.value), "outline", part, report);
+    let length = missing(
+        part.keys.length.map(|k| k.written.value.mm()),
+        "length",
+        part,
+        report,
+    );
+    let points = missing(
+        part.keys.outline.map(|k| &k.written.value),
+        "outline",
+        part,
+        report,
+    );
     let (length, points) = (length? * part.scale, points?);
     // A refused joint leaves its end unknown: nothing more to say about this section.
     let (front, rear) = (known(front)?, known(rear)?);
@@ -45,9 +55,27 @@ pub(super) fn form(
     let depths = floor_of(&front_end) + floor_of(&rear_end);
     let deep = too_deep(part, depths, length, report);
     let stations = stations(part, points, &frame, report)?;
-    let fits_front = fits(part, front, &stations[0], ends.front.1, Facing::Front, &frame, name_before, report);
+    let fits_front = fits(
+        part,
+        front,
+        &stations[0],
+        ends.front.1,
+        Facing::Front,
+        &frame,
+        name_before,
+        report,
+    );
     let last = &stations[stations.len() - 1];
-    let fits_rear = fits(part, rear, last, ends.rear.1, Facing::Rear, &frame, &part.name, report);
+    let fits_rear = fits(
+        part,
+        rear,
+        last,
+        ends.rear.1,
+        Facing::Rear,
+        &frame,
+        &part.name,
+        report,
+    );
     if deep || !fits_front || !fits_rear {
         return None;
     }
@@ -57,7 +85,11 @@ pub(super) fn form(
     });
     stock(part, &stations, balls[0].max(balls[1]), ground, report);
     let field = Field {
-        wood: Wood { stations: &stations, rim: sides.rim, lean: sides.lean },
+        wood: Wood {
+            stations: &stations,
+            rim: sides.rim,
+            lean: sides.lean,
+        },
         length,
         free: (
             clear_of(&front_end, ground.walls.skin),
@@ -179,8 +211,14 @@ fn fits(
     let Some(link) = link else { return true };
     let room = room(station, face, frame);
     if !carries_ball(link, facing) {
-        let Some(finding) = check_end(&link.joint, room) else { return true };
-        let subject = Subject { after, given: &link.given, place: link.place };
+        let Some(finding) = check_end(&link.joint, room) else {
+            return true;
+        };
+        let subject = Subject {
+            after,
+            given: &link.given,
+            place: link.place,
+        };
         findings::say(&finding, &subject, report);
         return false;
     }
@@ -201,7 +239,10 @@ fn fits(
 
 /// Widest reach of an end from the joint axis, for faces that meet.
 pub(super) fn reach(form: &SectionForm, rear: bool) -> f64 {
-    let end = if rear { form.outline.last() } else { form.outline.first() };
+    let end = if rear {
+        form.outline.last()
+    } else {
+        form.outline.first()
+    };
     end.map_or(0.0, |s| s.half_width.max(s.above).max(s.below))
 }
-

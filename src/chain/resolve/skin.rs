@@ -34,7 +34,9 @@ impl Wood<'_> {
     fn holds(&self, side: Side, [x, y, z]: [f64; 3]) -> bool {
         let lean = self.lean.tan();
         // The ends lean inwards as they rise.
-        let (Some(s), Some(_), Some(_)) = (self.at(x), self.at(x - z * lean), self.at(x + z * lean)) else {
+        let (Some(s), Some(_), Some(_)) =
+            (self.at(x), self.at(x - z * lean), self.at(x + z * lean))
+        else {
             return false;
         };
         let height = match side {
@@ -57,11 +59,17 @@ impl Wood<'_> {
         let wall = wall + MARGIN;
         (0..8).all(|k| {
             let (sin, cos) = (f64::from(k) * 45f64.to_radians()).sin_cos();
-            let x = hole.x + hole.radius * cos + 0.5 * hole.slot * cos.signum() * f64::from(u8::from(k % 4 != 2));
+            let x = hole.x
+                + hole.radius * cos
+                + 0.5 * hole.slot * cos.signum() * f64::from(u8::from(k % 4 != 2));
             let y = hole.y + hole.radius * sin;
             (0..4).all(|j| {
                 let (up, out) = (f64::from(j) * 30f64.to_radians()).sin_cos();
-                let point = [x + wall * out * cos, y + wall * out * sin, depth + wall * up];
+                let point = [
+                    x + wall * out * cos,
+                    y + wall * out * sin,
+                    depth + wall * up,
+                ];
                 self.holds(side, point)
             })
         })
@@ -69,7 +77,14 @@ impl Wood<'_> {
 
     /// Deepest floor up to `most` that keeps the wall, to 0.1 mm downwards; `None` below
     /// `least`.
-    pub fn deepest(&self, side: Side, hole: &Hole, wall: f64, least: f64, most: f64) -> Option<f64> {
+    pub fn deepest(
+        &self,
+        side: Side,
+        hole: &Hole,
+        wall: f64,
+        least: f64,
+        most: f64,
+    ) -> Option<f64> {
         if !self.takes(side, hole, least, wall) {
             return None;
         }
