@@ -60,7 +60,7 @@ fn size(key: JointKey, value: f64, most: f64) -> Option<Finding> {
 
 fn flare_angle(flare: f64) -> Option<Finding> {
     let limit = flare.clamp(FLARE_LEAST, FLARE_MOST);
-    (flare < FLARE_LEAST || flare >= FLARE_MOST).then(|| Finding {
+    (!(FLARE_LEAST..FLARE_MOST).contains(&flare)).then(|| Finding {
         rule: Rule::FlareAngle,
         values: vec![(JointKey::Flare, flare)],
         measured: Measure::Angle(flare),

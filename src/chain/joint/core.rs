@@ -76,7 +76,7 @@ pub(super) fn solve_core(wish: &JointWish, defaults: &JointDefaults) -> Result<C
             agreement(&core, swing)?;
         }
         (_, Some(_), None) => {}
-        (None, Some(_), Some(swing)) => neck_follows(&mut core, swing)?,
+        (None, Some(_), Some(swing)) => neck_follows(&mut core, swing, defaults.neck)?,
         (_, None, swing) => mouth_follows(&mut core, swing.unwrap_or(defaults.swing))?,
     }
     bounds(&core, core.swing())?;
@@ -171,21 +171,21 @@ fn ball_follows(core: &mut Core, swing: f64) -> Result<(), Finding> {
     }
 }
 
-fn neck_follows(core: &mut Core, swing: f64) -> Result<(), Finding> {
+fn neck_follows(core: &mut Core, swing: f64, usual_neck: f64) -> Result<(), Finding> {
     use JointKey::{Ball, Mouth, Swing};
     core.neck = 0.0;
     bounds_of_mouth(core, swing)?;
-    match neck_for_swing(core.ball, core.clearance, core.mouth, core.fillet, swing) {
-        Some(neck) => {
-            core.neck = neck;
-            Ok(())
-        }
-        None => {
-            let most = mouth_half_angle(core.ball + core.clearance, core.mouth);
-            let at = (Swing, swing, most);
-            Err(core.finding(Rule::NoNeck, &[Swing, Mouth, Ball], swing, at, Vec::new()))
-        }
+    if let Some(neck) = neck_for_swing(core.ball, core.clearance, core.mouth, core.fillet, swing) {
+        core.neck = neck;
+        return Ok(());
     }
+    let most = mouth_half_angle(core.ball + core.clearance, core.mouth);
+    let mut agrees = vec![(Swing, most)];
+    core.neck = usual_neck.min(0.5 * core.ball);
+    let mouth = mouth_for_swing(&core.stem(), core.clearance, swing);
+    agrees.extend(mouth.filter(|&a| a < core.ball).map(|a| (Mouth, a)));
+    let at = (Swing, swing, most);
+    Err(core.finding(Rule::NoNeck, &[Swing, Mouth, Ball], swing, at, agrees))
 }
 
 fn bounds_of_mouth(core: &Core, swing: f64) -> Result<(), Finding> {

@@ -188,4 +188,4 @@ pub fn ball_for_swing(
 const HALVINGS: u32 = 100;
 
 #[cfg(test)]
-mod tests;
+pub(super) mod tests;

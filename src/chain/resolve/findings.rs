@@ -3,6 +3,7 @@
 use super::report::Report;
 use crate::chain::joint::{Finding, JointKey, Measure, Rule};
 use crate::diagnostic::Place;
+use crate::units::mm_text;
 
 /// A written key of a joint; the value as inside (radii, mm, radians).
 #[derive(Debug, Clone, Copy)]
@@ -73,7 +74,7 @@ fn allowed(finding: &Finding, report: &Report) -> String {
             format!("a swing within 0.1 deg of {limit}, which the other sizes give, not {measured}")
         }
         Rule::Capture => format!(
-            "a mouth narrower than the ball, {measured} under {limit}, or the ball falls out"
+            "a mouth narrower than the ball, under {limit}; at {measured} the ball falls out"
         ),
         Rule::SwingTooWide => {
             format!("a swing under {limit}, where the mouth is as wide as the ball")
@@ -117,21 +118,12 @@ fn allowed(finding: &Finding, report: &Report) -> String {
 /// The values that agree, each alone; one-sided limits with their side.
 fn way_out(finding: &Finding, report: &Report) -> String {
     let word = |&(key, agrees): &(JointKey, f64)| {
-        let text = bare(report.measure(key.written(agrees)));
-        let now = finding
-            .values
-            .iter()
-            .find(|(k, _)| *k == key)
-            .map(|(_, v)| *v);
-        let side = match now {
-            _ if finding.rule == Rule::Agreement => "",
-            Some(now) if agrees < now && finding.rule.refuses() => "under ",
-            Some(now) if agrees > now && finding.rule.refuses() => "over ",
-            Some(now) if agrees < now => "at most ",
-            Some(now) if agrees > now => "at least ",
-            _ => "",
+        let text = match key.written(agrees) {
+            // The nearest 64th of an inch would not agree.
+            Measure::Length(mm) if finding.rule == Rule::Agreement => mm_text(mm),
+            measure => bare(&report.measure(measure)).to_owned(),
         };
-        format!("`{}: {side}{text}`", key.name())
+        format!("`{}: {}{text}`", key.name(), side(finding, key, agrees))
     };
     let words: Vec<String> = finding.agrees.iter().map(word).collect();
     if words.is_empty() {
@@ -141,9 +133,29 @@ fn way_out(finding: &Finding, report: &Report) -> String {
     }
 }
 
+/// On which side of an agreeing value a key may lie; the limits of what is refused are open.
+fn side(finding: &Finding, key: JointKey, agrees: f64) -> &'static str {
+    let exact = matches!(
+        finding.rule,
+        Rule::Agreement | Rule::GapTooSmall | Rule::PinchGap
+    );
+    let now = finding.values.iter().find(|(k, _)| *k == key);
+    match now {
+        Some((_, now)) if !exact && agrees != 0.0 => {
+            match (agrees < *now, finding.rule.refuses()) {
+                (true, true) => "under ",
+                (false, true) => "over ",
+                (true, false) => "at most ",
+                (false, false) => "at least ",
+            }
+        }
+        _ => "",
+    }
+}
+
 /// A length in inches reads `5/8 in (0.625)`: without the decimal it can be written.
-fn bare(text: String) -> String {
-    text.split(" (").next().map_or(text.clone(), str::to_owned)
+fn bare(text: &str) -> &str {
+    text.split(" (").next().unwrap_or(text)
 }
 
 /// A finding about flat faces.

@@ -1,5 +1,7 @@
 //! The joints of the chain: the general record, the one that differs, and what they give.
 
+use std::collections::BTreeMap;
+
 use super::expand::{Part, fold};
 use super::findings;
 use super::report::Report;
@@ -24,6 +26,9 @@ pub(super) struct Link<'a> {
     pub place: &'a Place,
 }
 
+/// The joints that differ, by the name of the section in front.
+type Own<'a> = BTreeMap<String, &'a Located<written::JointOverride>>;
+
 /// All joints from front to rear; `None` for one that is refused.
 pub(super) fn links<'a>(
     ground: &Ground<'a>,
@@ -31,80 +36,77 @@ pub(super) fn links<'a>(
     ends: &[Ends],
     report: &mut Report,
 ) -> Vec<Option<Link<'a>>> {
+    let own: Own<'a> = ground
+        .design
+        .joints
+        .iter()
+        .flat_map(|list| &list.value)
+        .map(|joint| (fold(&joint.value.after.value.0), joint))
+        .collect();
     (1..parts.len())
         .map(|k| {
             let ball_in_front = ends[k - 1].rear.0 == JointKind::Ball;
-            let (ball, socket) = if ball_in_front {
-                (&parts[k - 1], ends[k].front)
+            let (ball, face) = if ball_in_front {
+                (&parts[k - 1], ends[k].front.1)
             } else {
-                (&parts[k], ends[k - 1].rear)
+                (&parts[k], ends[k - 1].rear.1)
             };
-            link(
-                ground,
-                &parts[k - 1].name,
+            let seat = Seat {
+                after: &parts[k - 1].name,
+                own: own.get(&fold(&parts[k - 1].name)).copied(),
                 ball_in_front,
-                ball.scale,
-                socket.1,
-                report,
-            )
+                scale: ball.scale,
+                face: match face {
+                    EndForm::Domed => SocketFace::Domed,
+                    _ => SocketFace::Flat,
+                },
+            };
+            link(ground, &seat, report)
         })
         .collect()
 }
 
-fn link<'a>(
-    ground: &Ground<'a>,
-    after: &str,
+/// What the neighbours say about a joint.
+struct Seat<'s, 'a> {
+    /// Name of the section in front of it.
+    after: &'s str,
+    /// What is written for it alone.
+    own: Option<&'a Located<written::JointOverride>>,
     ball_in_front: bool,
+    /// Scale of the section that carries the ball.
     scale: f64,
-    socket_face: EndForm,
-    report: &mut Report,
-) -> Option<Link<'a>> {
+    /// Face of the end with the socket.
+    face: SocketFace,
+}
+
+fn link<'a>(ground: &Ground<'a>, seat: &Seat<'_, 'a>, report: &mut Report) -> Option<Link<'a>> {
     let design = ground.design;
-    let own = design.joints.as_ref().and_then(|list| {
-        let named =
-            |j: &&Located<written::JointOverride>| fold(&j.value.after.value.0) == fold(after);
-        list.value.iter().find(named)
-    });
     let general = design.joint.as_ref();
-    let place = own.map_or(general.map_or(&design.place, |g| &g.place), |o| &o.place);
-    let scale = if design.scale_joints.as_ref().is_some_and(|s| s.value) {
-        scale
-    } else {
-        1.0
-    };
-    let given = given(
-        general.map(|g| &g.value),
-        own.map(|o| &o.value.joint),
-        scale,
-    );
-    let face = match socket_face {
-        EndForm::Domed => SocketFace::Domed,
-        _ => SocketFace::Flat,
-    };
-    let said = findings::Subject {
-        after,
+    let place = general.map_or(&design.place, |g| &g.place);
+    let place = seat.own.map_or(place, |own| &own.place);
+    let follows = design.scale_joints.as_ref().is_some_and(|s| s.value);
+    let scale = if follows { seat.scale } else { 1.0 };
+    let own = seat.own.map(|own| &own.value.joint);
+    let given = given(general.map(|g| &g.value), own, scale);
+    let subject = findings::Subject {
+        after: seat.after,
         given: &given,
         place,
     };
-    match solve(&wish(&given), &defaults(ground, scale), face) {
-        Ok(solved) => {
-            for warning in &solved.warnings {
-                findings::say(warning, &said, report);
-            }
-            Some(Link {
-                joint: solved.joint,
-                ball_in_front,
-                given,
-                place,
-            })
-        }
-        Err(found) => {
-            for finding in &found {
-                findings::say(finding, &said, report);
-            }
-            None
-        }
+    let solved = solve(&wish(&given), &defaults(ground, scale), seat.face);
+    let (joint, found) = match solved {
+        Ok(solved) => (Some(solved.joint), solved.warnings),
+        Err(found) => (None, found),
+    };
+    for finding in &found {
+        findings::say(finding, &subject, report);
     }
+    joint.map(|joint| Link {
+        joint,
+        ball_in_front: seat.ball_in_front,
+        given,
+        place,
+    })
 }
 
 fn defaults(ground: &Ground<'_>, scale: f64) -> JointDefaults {

@@ -6,6 +6,7 @@
 //! so that one run names all independent ones.
 
 mod cutting;
+mod end_fit;
 mod expand;
 mod findings;
 mod joints;
@@ -29,7 +30,8 @@ use crate::params::{SPECIES, Species, species};
 use expand::{Part, expand};
 use joints::{Link, links};
 use report::Report;
-use roles::ends;
+use roles::{Facing, ends};
+use shape::Beyond;
 use shop::ShopValues;
 
 /// What the sections of a design share.
@@ -139,20 +141,23 @@ fn chain<'a>(
 ) -> Option<(Vec<SectionForm>, Vec<ChainJoint>)> {
     let ends = ends(parts, report)?;
     let links = links(ground, parts, &ends, report);
-    let mut forms = Vec::with_capacity(parts.len());
-    for (k, part) in parts.iter().enumerate() {
-        let front = k.checked_sub(1).map(|before| links[before].as_ref());
-        let rear = (k + 1 < parts.len()).then(|| links[k].as_ref());
-        let before = k.checked_sub(1).map_or("", |b| parts[b].name.as_str());
-        forms.push(shape::form(
-            part,
-            &ends[k],
-            (front, rear),
-            before,
-            ground,
-            report,
-        ));
-    }
+    let beyond = |joint: Option<usize>| match joint.and_then(|k| links.get(k).map(|l| (k, l))) {
+        None => Beyond::Nothing,
+        Some((_, None)) => Beyond::Refused,
+        Some((k, Some(link))) => Beyond::Joint {
+            link,
+            after: &parts[k].name,
+        },
+    };
+    // All sections are looked at, also behind one that fails.
+    let forms: Vec<Option<SectionForm>> = parts
+        .iter()
+        .enumerate()
+        .map(|(k, part)| {
+            let sides = (beyond(k.checked_sub(1)), beyond(Some(k)));
+            shape::form(part, &ends[k], sides, ground, report)
+        })
+        .collect();
     let forms: Vec<SectionForm> = forms.into_iter().collect::<Option<_>>()?;
     let links: Vec<Link<'a>> = links.into_iter().collect::<Option<_>>()?;
     let joints = links
@@ -171,7 +176,8 @@ fn chain_joint(
     report: &mut Report,
 ) -> ChainJoint {
     let joint = link.joint;
-    let width = shape::reach(&forms[after], true).max(shape::reach(&forms[after + 1], false));
+    let width = shape::reach(&forms[after], Facing::Rear)
+        .max(shape::reach(&forms[after + 1], Facing::Front));
     let limits = JointLimits::of(&joint, width);
     if let Some(faces) = limits
         .faces

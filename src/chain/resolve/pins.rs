@@ -18,8 +18,8 @@ const SPACING: f64 = 3.0;
 /// The distances of two pins from their ends differ by this, mm, so that no half goes on end
 /// for end (derived: more than slip and slot together).
 const UNEQUAL: f64 = 3.0;
-/// Places tried along a section.
-const PLACES: u32 = 200;
+/// Steps in which places along a section are tried.
+const PLACES: u32 = 40;
 
 /// Where pins may stand.
 pub(super) struct Field<'a> {
@@ -132,8 +132,8 @@ fn apart(from: f64, to: f64, length: f64, spacing: f64) -> Option<(f64, f64)> {
     (rear - front >= spacing).then_some((front, rear))
 }
 
-/// The longest run of places where a hole of the least depth keeps its walls in both halves,
-/// on tenths of a millimetre.
+/// The longest run of places where a hole of the least depth keeps its walls in both halves:
+/// looked for in equal steps, its ends by halving.
 fn run(field: &Field<'_>, ground: &Ground<'_>, radius: f64, slot: f64) -> Option<(f64, f64)> {
     let half = radius + 0.5 * slot;
     let (low, high) = (field.free.0 + half, field.free.1 - half);
@@ -152,20 +152,44 @@ fn run(field: &Field<'_>, ground: &Ground<'_>, radius: f64, slot: f64) -> Option
             .into_iter()
             .all(|side| field.wood.takes(side, &hole, least, ground.walls.pin_floor))
     };
-    let (mut best, mut current): (Option<(f64, f64)>, Option<(f64, f64)>) = (None, None);
+    let place = |k: u32| low + (high - low) * f64::from(k) / f64::from(PLACES);
+    let mut best: Option<(u32, u32)> = None;
+    let mut from: Option<u32> = None;
     for k in 0..=PLACES {
-        let x = tenth(low + (high - low) * f64::from(k) / f64::from(PLACES));
-        if x < low || x > high || !free(x) {
-            current = None;
+        if !free(place(k)) {
+            from = None;
             continue;
         }
-        let from = current.map_or(x, |(from, _)| from);
-        current = Some((from, x));
-        if best.is_none_or(|(a, b)| x - from > b - a) {
-            best = current;
+        let start = *from.get_or_insert(k);
+        if best.is_none_or(|(a, b)| k - start > b - a) {
+            best = Some((start, k));
         }
     }
-    best
+    let (a, b) = best?;
+    let front = a
+        .checked_sub(1)
+        .map_or(low, |k| edge(&free, place(a), place(k)));
+    let rear = if b < PLACES {
+        edge(&free, place(b), place(b + 1))
+    } else {
+        high
+    };
+    // Tenths inside the run.
+    let (front, rear) = ((front * 10.0).ceil() / 10.0, (rear * 10.0).floor() / 10.0);
+    (front <= rear).then_some((front, rear))
+}
+
+/// The last free place between a free one and one that is not, to 0.05 mm.
+fn edge(free: &impl Fn(f64) -> bool, mut inside: f64, mut outside: f64) -> f64 {
+    while (outside - inside).abs() > 0.05 {
+        let middle = 0.5 * (inside + outside);
+        if free(middle) {
+            inside = middle;
+        } else {
+            outside = middle;
+        }
+    }
+    inside
 }
 
 /// To 0.1 mm.

@@ -29,8 +29,8 @@ pub(super) fn ends(parts: &[Part<'_>], report: &mut Report) -> Option<Vec<Ends>>
         return None;
     }
     let ends = parts.iter().zip(&kinds).map(|(part, &(front, rear))| Ends {
-        front: (front, face(part, End::Front, front, report)),
-        rear: (rear, face(part, End::Rear, rear, report)),
+        front: (front, face(part, Facing::Front, front, report)),
+        rear: (rear, face(part, Facing::Rear, rear, report)),
     });
     Some(ends.collect())
 }
@@ -124,22 +124,24 @@ fn loose_ends(parts: &[Part<'_>], report: &mut Report) {
 
 /// Which end of a section.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum End {
+pub(super) enum Facing {
+    /// At x = 0.
     Front,
+    /// At x = length.
     Rear,
 }
 
 /// Face of an end: as its section writes it, or as `like` or `defaults` write it where that
 /// goes with what the end carries, or the usual one.
-fn face(part: &Part<'_>, end: End, kind: JointKind, report: &mut Report) -> EndForm {
+fn face(part: &Part<'_>, end: Facing, kind: JointKind, report: &mut Report) -> EndForm {
     let usual = match (kind, end) {
         (JointKind::None, _) => EndForm::Closed,
-        (JointKind::Socket, End::Front) => EndForm::Domed,
+        (JointKind::Socket, Facing::Front) => EndForm::Domed,
         _ => EndForm::Flat,
     };
     let (key, name): (Option<Key<'_, EndForm>>, _) = match end {
-        End::Front => (part.keys.front, "front"),
-        End::Rear => (part.keys.rear, "rear"),
+        Facing::Front => (part.keys.front, "front"),
+        Facing::Rear => (part.keys.rear, "rear"),
     };
     let Some(key) = key else { return usual };
     let form = key.written.value;

@@ -1,17 +1,9 @@
 //! What a design needs of the shop, with the values that stand in for keys left out.
 
-use crate::params::Located;
 use crate::params::value::{CutterKind, Job};
-use crate::params::written::{Cutter, Shop};
+use crate::params::written::{Cutter, Fits, Shop};
+use crate::params::{Located, built_in_shop};
 use crate::units::Length;
-
-/// Common practice, no source: radial clearance 0.4, slip +0.15 on the diameter, slot 0.6,
-/// sanding 0.1 mm; dowel rod of 1/4 in.
-const CLEARANCE: f64 = 0.4;
-const DOWEL: f64 = 6.35;
-const SLIP: f64 = 0.15;
-const SLOT: f64 = 0.6;
-const SANDING: f64 = 0.1;
 
 /// The shop in mm and radians.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -34,18 +26,25 @@ pub(super) struct ShopValues {
 impl ShopValues {
     /// Reads the shop. A shop as read has a finishing cutter; without one, a straight flat one.
     pub fn of(shop: &Shop) -> Self {
-        let fits = shop.fits.as_ref().map(|fits| &fits.value);
-        let fit = |key: Option<&Option<Located<Length>>>, usual: f64| {
-            key.and_then(|k| k.as_ref()).map_or(usual, |k| k.value.mm())
+        let built_in = built_in_shop();
+        let fit = |key: fn(&Fits) -> &Option<Located<Length>>| {
+            let written = |shop: &Shop| {
+                let fits = shop.fits.as_ref().map(|f| &f.value)?;
+                key(fits).as_ref().map(|k| k.value.mm())
+            };
+            // The built-in shop has every fit (a test holds that).
+            written(shop)
+                .or_else(|| written(&built_in))
+                .unwrap_or_default()
         };
         let finish = cutters(shop, Job::Finish).next();
         let ball = finish.filter(|c| c.kind.value == CutterKind::Ball);
         Self {
-            clearance: fit(fits.map(|f| &f.clearance), CLEARANCE),
-            dowel: fit(fits.map(|f| &f.dowel), DOWEL),
-            slip: fit(fits.map(|f| &f.slip), SLIP),
-            slot: fit(fits.map(|f| &f.slot), SLOT),
-            sanding: fit(fits.map(|f| &f.sanding), SANDING),
+            clearance: fit(|f| &f.clearance),
+            dowel: fit(|f| &f.dowel),
+            slip: fit(|f| &f.slip),
+            slot: fit(|f| &f.slot),
+            sanding: fit(|f| &f.sanding),
             tip: ball.map_or(0.0, |c| 0.5 * diameter(c)),
             taper: finish
                 .and_then(|c| c.taper.as_ref())
@@ -77,4 +76,42 @@ fn diameter(cutter: &Cutter) -> f64 {
     };
     let known = cutter.measured.as_ref().or(sold.as_ref());
     known.map_or(0.0, |d| d.value.mm())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::params::read_shop_str;
+
+    #[test]
+    fn the_built_in_shop_has_every_fit() {
+        let values = ShopValues::of(&built_in_shop());
+        assert_eq!(
+            (values.clearance, values.dowel, values.sanding),
+            (0.4, 6.35, 0.1)
+        );
+        assert_eq!((values.slip, values.slot), (0.15, 0.6));
+        assert_eq!(
+            (values.tip, values.hole_cutter, values.stock),
+            (1.5875, 3.175, 38.1)
+        );
+        assert!((values.taper.to_degrees() - 3.0).abs() < 1e-9);
+    }
+
+    #[test]
+    fn what_was_measured_wins_and_the_rest_is_built_in() {
+        let text = "limberwood_shop: 1\nname: Shed\nunits: mm\ncutters:\n  - {name: a, jobs: [finish, holes], \
+            kind: ball, tip_diameter: 3, measured: 2.9}\nstock: [{name: b, thickness: 18}]\nfits: {slot: 1}\n";
+        // A backslash at a line's end swallows the blanks before the next.
+        let (shop, _) = read_shop_str(text, "shed.yaml").unwrap();
+        let values = ShopValues::of(&shop);
+        assert_eq!(
+            (values.tip, values.hole_cutter, values.taper),
+            (1.45, 2.9, 0.0)
+        );
+        assert_eq!(
+            (values.slot, values.clearance, values.stock),
+            (1.0, 0.4, 18.0)
+        );
+    }
 }

@@ -34,11 +34,14 @@ impl Wood<'_> {
     fn holds(&self, side: Side, [x, y, z]: [f64; 3]) -> bool {
         let lean = self.lean.tan();
         // The ends lean inwards as they rise.
-        let (Some(s), Some(_), Some(_)) =
-            (self.at(x), self.at(x - z * lean), self.at(x + z * lean))
-        else {
+        let inset = z * lean;
+        let (Some(first), Some(last)) = (self.stations.first(), self.stations.last()) else {
             return false;
         };
+        if x - inset < first.x || x + inset > last.x {
+            return false;
+        }
+        let Some(s) = self.at(x) else { return false };
         let height = match side {
             Side::Upper => s.above,
             Side::Lower => s.below,
@@ -59,9 +62,9 @@ impl Wood<'_> {
         let wall = wall + MARGIN;
         (0..8).all(|k| {
             let (sin, cos) = (f64::from(k) * 45f64.to_radians()).sin_cos();
-            let x = hole.x
-                + hole.radius * cos
-                + 0.5 * hole.slot * cos.signum() * f64::from(u8::from(k % 4 != 2));
+            // A slotted hole is two half circles, drawn apart along x.
+            let apart = if k % 4 == 2 { 0.0 } else { cos.signum() };
+            let x = hole.x + hole.radius * cos + 0.5 * hole.slot * apart;
             let y = hole.y + hole.radius * sin;
             (0..4).all(|j| {
                 let (up, out) = (f64::from(j) * 30f64.to_radians()).sin_cos();

@@ -248,7 +248,7 @@ proptest! {
     fn a_pushed_ball_stops_at_the_edge_of_the_mouth((stem, clearance, mouth) in joints()) {
         // Stepping the ball outwards until a point of the mouth circle lies in it.
         let edge = mouth_plane(stem.ball + clearance, mouth);
-        let (mut free, mut met) = (0.0, stem.ball);
+        let (mut free, mut met) = (0.0, edge);
         for _ in 0..60 {
             let out = 0.5 * (free + met);
             if (edge - out).hypot(mouth) < stem.ball { met = out } else { free = out }
