@@ -36,6 +36,12 @@ impl Diagnostics {
         }
     }
 
+    /// Counts an error without a message, for use when [`Diagnostics::is_full`].
+    pub fn count_error(&mut self) {
+        self.errors += 1;
+        self.left_out += 1;
+    }
+
     /// Adds all messages of another collection.
     pub fn append(&mut self, other: Self) {
         self.errors += other.errors;

@@ -35,7 +35,9 @@ pub(super) fn nearest<'a>(word: &str, known: impl IntoIterator<Item = &'a str>) 
     let inside = |candidate: &&&str| {
         let candidate = plain(candidate);
         word.len() >= 3
-            && (candidate.contains(&word) || (candidate.len() >= 3 && word.contains(&candidate)))
+            && (candidate.contains(&word)
+                || (candidate.len() >= 3 && word.contains(&candidate))
+                || (candidate.len() >= 2 && word.starts_with(&candidate)))
     };
     close
         .map(|(_, candidate)| candidate)

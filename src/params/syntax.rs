@@ -4,6 +4,7 @@ use crate::diagnostic::{Diagnostic, Place};
 use serde_yaml::Error;
 use serde_yaml::budget::BudgetBreach;
 
+use super::reader::quoted;
 use super::tree::{MOST_DEPTH, MOST_NODES};
 
 /// Turns the YAML reader's error into a message with the likely cause.
@@ -18,7 +19,7 @@ pub(super) fn explain(error: &Error, source: &str, file: &str) -> Diagnostic {
                 .allowed("one document in a file")
                 .way_out("remove the line `---` or split the file");
         }
-        Error::Budget { breach, .. } => return over_budget(breach, place),
+        Error::Budget { breach, .. } => return over_budget(breach, source, place),
         _ => {}
     }
     let what = error.to_string();
@@ -33,10 +34,10 @@ pub(super) fn explain(error: &Error, source: &str, file: &str) -> Diagnostic {
         .unwrap_or_else(|| plain(what, source, place))
 }
 
-fn over_budget(breach: &BudgetBreach, place: Place) -> Diagnostic {
+fn over_budget(breach: &BudgetBreach, source: &str, place: Place) -> Diagnostic {
     match breach {
         BudgetBreach::Anchors { .. } | BudgetBreach::Aliases { .. } => Diagnostic::error(
-            place,
+            anchor(source, &place).unwrap_or(place),
             "an anchor or alias (`&` or `*`)",
         )
         .allowed("values written out")
@@ -57,6 +58,14 @@ fn over_budget(breach: &BudgetBreach, place: Place) -> Diagnostic {
         )
         .way_out("make the file smaller"),
     }
+}
+
+/// The reader points behind an anchor: its `&` is the last one before on the line.
+fn anchor(source: &str, place: &Place) -> Option<Place> {
+    let before = usize::try_from(place.column.checked_sub(1)?).ok()?;
+    let line: Vec<char> = line_at(source, place.line).chars().take(before).collect();
+    let column = line.iter().rposition(|c| *c == '&')? + 1;
+    Some(place.at(place.line, u32::try_from(column).ok()?))
 }
 
 /// Lines of the text with their numbers from 1, with any line break.
@@ -94,7 +103,7 @@ fn tab(source: &str, line: u32, file: &str) -> Option<Diagnostic> {
     Some(
         Diagnostic::error(
             Place::of_file(file).at(number, column),
-            format!("a tab used as indent in `{}`{others}", text.trim()),
+            format!("a tab used as indent in `{}`{others}", quoted(text.trim())),
         )
         .allowed("spaces")
         .way_out("replace each tab by two spaces"),
@@ -108,7 +117,7 @@ fn escape(what: &str, source: &str, place: &Place) -> Option<Diagnostic> {
     (about_escapes && line.contains('\\')).then(|| {
         Diagnostic::error(
             place.clone(),
-            format!("a backslash in double quotes in `{}`", line.trim()),
+            format!("a backslash in double quotes in `{}`", quoted(line.trim())),
         )
         .allowed("escapes such as \\\" and \\\\ in double quotes")
         .way_out("use single quotes, or / instead of \\")
@@ -136,7 +145,7 @@ pub(super) fn odd_blank_message(place: Place, text: &str, c: char) -> Diagnostic
     };
     Diagnostic::error(
         place,
-        format!("{name} (U+{:04X}) in `{}`", c as u32, text.trim()),
+        format!("{name} (U+{:04X}) in `{}`", c as u32, quoted(text.trim())),
     )
     .allowed("ordinary spaces")
     .way_out("replace it by an ordinary space")
@@ -144,7 +153,7 @@ pub(super) fn odd_blank_message(place: Place, text: &str, c: char) -> Diagnostic
 
 /// A missing colon or a missing blank behind it.
 fn colon(what: &str, source: &str, place: &Place) -> Option<Diagnostic> {
-    let line = line_at(source, place.line).trim();
+    let line = quoted(line_at(source, place.line).trim());
     if what.contains("simple key expected") {
         return Some(
             Diagnostic::error(
@@ -163,7 +172,7 @@ fn colon(what: &str, source: &str, place: &Place) -> Option<Diagnostic> {
 }
 
 fn plain(what: &str, source: &str, place: Place) -> Diagnostic {
-    let line = line_at(source, place.line).trim();
+    let line = quoted(line_at(source, place.line).trim());
     let unclosed = ["flow", "quote", "placement", "']'", "'}'"]
         .iter()
         .any(|word| what.contains(word));
@@ -174,11 +183,10 @@ fn plain(what: &str, source: &str, place: Place) -> Diagnostic {
     } else {
         "check indentation, colons and quotes here and in the line before"
     };
-    let shown: String = line.chars().take(80).collect();
-    let found = if shown.is_empty() {
+    let found = if line.is_empty() {
         what.to_owned()
     } else {
-        format!("`{shown}`: {what}")
+        format!("`{line}`: {what}")
     };
     Diagnostic::error(place, found)
         .allowed("YAML 1.2")

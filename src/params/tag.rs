@@ -3,6 +3,10 @@
 /// Length of a tag at most, in bytes, for the look backwards.
 const LONGEST: usize = 128;
 
+/// Bytes of a line looked at for a comment: a look at the whole of one long line for each of
+/// its nodes would take the square of its length.
+const LINE: usize = 256;
+
 /// Whether a tag stands before the node that begins at this byte. A tag follows the start of
 /// a line or one of `: - ? [ { ,`; in a comment or inside a text it is none.
 pub(super) fn stands_before(source: &str, offset: usize) -> bool {
@@ -15,23 +19,29 @@ pub(super) fn stands_before(source: &str, offset: usize) -> bool {
     {
         return false;
     }
-    let mut start = before.len().saturating_sub(LONGEST);
-    while !before.is_char_boundary(start) {
-        start += 1;
-    }
-    let window = &before[start..];
-    let Some(word) = window.rsplit([' ', '\t', '\r', '\n', ',', '[', '{']).next() else {
+    let Some(word) = end_of(before, LONGEST)
+        .rsplit([' ', '\t', '\r', '\n', ',', '[', '{'])
+        .next()
+    else {
         return false;
     };
     if !word.starts_with('!') {
         return false;
     }
-    let lead = &before[..before.len() - word.len()];
-    let line_start = lead.rfind(['\n', '\r']).map_or(0, |i| i + 1);
-    let line = &lead[line_start..];
+    let lead = end_of(&before[..before.len() - word.len()], LINE);
+    let line = lead.rsplit(['\n', '\r']).next().unwrap_or(lead);
     let comment = line.starts_with('#') || line.contains(" #") || line.contains("\t#");
     let lead = line.trim_end();
     !comment && (lead.is_empty() || lead.ends_with([':', '-', '?', '[', '{', ',']))
+}
+
+/// The last bytes of a text, at most so many, from the start of a character.
+fn end_of(text: &str, most: usize) -> &str {
+    let mut start = text.len().saturating_sub(most);
+    while !text.is_char_boundary(start) {
+        start += 1;
+    }
+    &text[start..]
 }
 
 #[cfg(test)]

@@ -10,8 +10,8 @@ use serde_yaml::options::{DuplicateKeyPolicy, MergeKeyPolicy, NonFiniteFloatPoli
 use super::scalar::{self, Scalar};
 use super::tag;
 
-/// Nodes in a file at most. 1,000 sections of 10 points with every key written are 120,000.
-pub(super) const MOST_NODES: usize = 200_000;
+/// Nodes in a file at most. 1,000 sections of 10 points with every key written are 110,000.
+pub(super) const MOST_NODES: usize = 120_000;
 
 /// Nesting at most; the deepest legal key, `sections[0].outline[0].at`, is at depth 5.
 pub(super) const MOST_DEPTH: usize = 16;

@@ -64,14 +64,17 @@ fn check_after(
         }
         return;
     }
-    let numbered = folded.rsplit_once('-').and_then(|(base, number)| {
-        let index = names.get(base).copied()?;
+    let base = folded
+        .rsplit_once('-')
+        .and_then(|(base, number)| Some((*names.get(base)?, number)));
+    // With an unreadable `repeat` the number may be right.
+    if base.is_some_and(|(index, _)| reader.noted(&sections[index].value.place, "repeat")) {
+        return;
+    }
+    let numbered = base.and_then(|(index, number)| {
         let number: u32 = number.parse().ok().filter(|n| *n > 0)?;
-        sections[index]
-            .value
-            .repeat
-            .as_ref()
-            .map(|repeat| (index, number, repeat.value))
+        let repeat = sections[index].value.repeat.as_ref()?;
+        Some((index, number, repeat.value))
     });
     match numbered {
         Some((index, number, repeats)) if number == repeats && index + 1 == sections.len() => {

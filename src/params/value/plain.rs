@@ -191,7 +191,9 @@ impl Value for u32 {
     }
 
     fn schema(limits: Limits, _: &mut Map<String, Json>) -> Json {
-        json!({ "type": "integer", "minimum": limits.least, "maximum": limits.most })
+        #[allow(clippy::cast_possible_truncation)] // Small whole numbers.
+        let (least, most) = (limits.least as i64, limits.most as i64);
+        json!({ "type": "integer", "minimum": least, "maximum": most })
     }
 
     fn absent() -> Self {

@@ -108,6 +108,16 @@ fn length_end(mm: f64, unit: Option<Unit>) -> String {
     }
 }
 
+/// The end of a range in inches: a fraction, or decimals below the coarseness of 64ths.
+fn inch_end(mm: f64) -> String {
+    let text = inch_text(mm);
+    let (fraction, decimal) = text.split_once(" (").unwrap_or((&text, ""));
+    if mm != 0.0 && mm.abs() < MM_PER_INCH / 64.0 {
+        return format!("{} in", decimal.trim_end_matches(')'));
+    }
+    fraction.to_owned()
+}
+
 /// A length and whether its unit is known.
 fn read_length(node: &Node, place: &Place, reader: &mut Reader) -> Option<(Length, bool)> {
     match &node.kind {
@@ -156,17 +166,11 @@ impl Value for Length {
         let mut number = json!({ "type": "number" });
         let mut description = String::new();
         if limits.bind() {
-            description = format!(
-                "({}; {})",
-                limits.text(mm_text),
-                limits.text(|mm| inch_text(mm)
-                    .split(" (")
-                    .next()
-                    .unwrap_or_default()
-                    .to_owned()),
-            );
-            // The number may be millimetres or inches: the wider end of either counts.
-            number["minimum"] = json!(limits.least.min(limits.least / MM_PER_INCH));
+            description = format!("({}; {})", limits.text(mm_text), limits.text(inch_end));
+            // The number may be millimetres or inches: the wider end of either counts, rounded
+            // outwards so that it reads well.
+            let inches = (limits.least / MM_PER_INCH * 1e4).floor() / 1e4;
+            number["minimum"] = json!(limits.least.min(inches));
             number["maximum"] = json!(limits.most);
         }
         let text = json!({ "type": "string", "pattern": LENGTH_PATTERN });
