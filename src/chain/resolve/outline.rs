@@ -14,6 +14,8 @@ const SQUARENESS: f64 = 2.5;
 const ROUND: f64 = 2.0;
 /// The skin rises at least this far above the rim, mm.
 const OVER_RIM: f64 = 0.5;
+/// A closed end rises above the rim by half its width, but need not by more than this, mm.
+const TIP_OVER_RIM: f64 = 1.0;
 /// Half width left at the top of the leaning rim, mm.
 const TOP_OF_RIM: f64 = 0.2;
 /// A round end stays below this part of its dome's radius: beyond it the dome is nearly a half
@@ -102,14 +104,22 @@ fn end(
     match face {
         EndForm::Flat => Some(0.0),
         EndForm::Closed => {
-            let half = 0.5 * frame.tip_width;
-            point.station.half_width = half;
-            point.station.above = frame.rim + half.max(OVER_RIM);
-            point.station.below = point.station.above;
+            tip(&mut point.station, frame);
             Some(0.0)
         }
         EndForm::Domed => round(point, dome, name, report),
     }
+}
+
+/// The small flat end of a nose or tip: as wide as its tip width, as high as that leaves of the
+/// written proportion, and a little higher than the rim.
+fn tip(s: &mut Station, frame: &Frame) {
+    let half = 0.5 * frame.tip_width;
+    let least = frame.rim + half.clamp(OVER_RIM, TIP_OVER_RIM);
+    let kept = half / s.half_width;
+    s.above = least.max(kept * s.above);
+    s.below = least.max(kept * s.below);
+    s.half_width = half;
 }
 
 /// A round end: three equal sizes, smaller than the dome.

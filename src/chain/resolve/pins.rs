@@ -197,8 +197,14 @@ fn tenth(x: f64) -> f64 {
     (x * 10.0).round() / 10.0
 }
 
+/// Least and most depth of a hole, the most on tenths of a millimetre.
+fn depths(ground: &Ground<'_>) -> (f64, f64) {
+    let dowel = ground.shop.dowel;
+    (DEPTH.0 * dowel, (DEPTH.1 * dowel * 10.0).floor() / 10.0)
+}
+
 fn with_depths(field: &Field<'_>, ground: &Ground<'_>, hole: Hole) -> Option<Pin> {
-    let (least, most) = (DEPTH.0 * ground.shop.dowel, DEPTH.1 * ground.shop.dowel);
+    let (least, most) = depths(ground);
     let deepest = |side| {
         field
             .wood
@@ -252,7 +258,7 @@ fn written_pin(
     thin_hole(&hole, ground, &pin.place, report);
     let depth = |own: &Option<Located<crate::units::Length>>, side: Side| {
         let written = own.as_ref().or(p.depth.as_ref()).map(|d| d.value.mm());
-        let (least, most) = (DEPTH.0 * ground.shop.dowel, DEPTH.1 * ground.shop.dowel);
+        let (least, most) = depths(ground);
         written.or_else(|| {
             field
                 .wood

@@ -33,10 +33,7 @@ fn two_where_the_length_allows() {
     assert!((slotted.x - (70.0 - round.x)).abs() >= 3.0);
     assert!(round.x - slotted.x >= 19.5);
     for pin in &pins {
-        assert!(
-            pin.depth_above >= 4.7 && pin.depth_above <= 9.525,
-            "{pin:?}"
-        );
+        assert!(pin.depth_above >= 4.7 && pin.depth_above <= 9.5, "{pin:?}");
         assert!(
             pin.depth_below <= pin.depth_above,
             "the lower half is lower"

@@ -161,3 +161,28 @@ sections:
     assert!((form.length - 50.8).abs() < 1e-12);
     assert_eq!(form.outline.len(), 2);
 }
+
+/// A closed end keeps the written proportion where its tip is wide.
+#[test]
+fn a_wide_tip_is_as_high_as_written() {
+    let resolved = sound(&newt(
+        "sections: [{name: head, tip_width: 12, outline: [{at: 0%, half_width: 6, above: 8, below: 3}, {at: 50%, half_width: 15, height: 14}, {at: 100%, half_width: 12, height: 12}]}]\n",
+    ));
+    let nose = resolved.creature.sections[0].form.outline[0];
+    assert_eq!((nose.half_width, nose.above, nose.below), (6.0, 8.0, 5.5));
+}
+
+/// The demo is sound as it stands, without a warning.
+#[test]
+fn the_demo_caterpillar() {
+    let resolved = sound(include_str!("../../../../params/caterpillar.yaml"));
+    assert!(resolved.warnings.is_empty(), "{}", resolved.warnings);
+    let sections = &resolved.creature.sections;
+    let keys: BTreeSet<_> = sections.iter().map(|s| s.form.form_key()).collect();
+    assert_eq!(
+        (sections.len(), keys.len()),
+        (11, 5),
+        "head, three sizes, tail"
+    );
+    assert!(sections.iter().all(|s| !s.form.pins.is_empty()));
+}
