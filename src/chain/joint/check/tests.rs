@@ -285,6 +285,24 @@ fn each_rule_has_a_bad_and_a_good_joint() {
     );
 }
 
+/// Both parts of the capture: 1.2 mm for a small ball, 0.12 of the radius for a large one.
+#[test]
+fn capture_is_judged_by_size() {
+    for (ball, least) in [(8.0, 1.2), (15.0, 1.8)] {
+        let thin = |held: f64| {
+            let mouth = Some(ball - held);
+            let wish = JointWish {
+                ball: Some(ball),
+                mouth,
+                fillet: Some(0.0),
+                ..JointWish::default()
+            };
+            domed(wish).contains(&Rule::ThinCapture)
+        };
+        assert!(thin(least - 0.01) && !thin(least + 0.01), "{ball}");
+    }
+}
+
 #[test]
 fn independent_faults_come_together() {
     let wish = JointWish {

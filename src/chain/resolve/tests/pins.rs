@@ -79,3 +79,17 @@ fn written_out() {
     assert!(messages.contains("a pin at 50 mm"), "{messages}");
     assert!(messages.contains("no room for a pin"), "{messages}");
 }
+
+/// A section whose ends are alike would put its pins at equal distances.
+#[test]
+fn never_at_equal_distances() {
+    for length in [60.0, 80.0, 120.5] {
+        let rest = format!(
+            "sections: [{{name: head, front: flat, rear: flat, length: {length}, outline: [{{at: 0%, half_width: 15, height: 14}}, {{at: 100%, half_width: 15, height: 14}}]}}]\n"
+        );
+        let pins = pins(&rest, 0);
+        assert_eq!(pins.len(), 2);
+        let difference = pins[0].x - (length - pins[1].x);
+        assert!(difference.abs() > 3.0 - 1e-9, "{difference}");
+    }
+}

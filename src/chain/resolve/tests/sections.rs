@@ -186,3 +186,21 @@ fn the_demo_caterpillar() {
     );
     assert!(sections.iter().all(|s| !s.form.pins.is_empty()));
 }
+
+/// What a repeated entry or `defaults` say of joints speaks of the sections between: at the
+/// ends of the chain nothing is carried.
+#[test]
+fn repeated_entries_and_defaults_end_a_chain() {
+    let resolved = sound(&newt(
+        "sections: [{name: body, repeat: 3, front_joint: socket, rear_joint: ball, front: domed}]\n",
+    ));
+    let sections = &resolved.creature.sections;
+    assert_eq!(sections[0].form.front.joint, EndJoint::None);
+    assert_eq!(sections[0].form.front.face, EndFace::Closed);
+    assert_eq!(sections[2].form.rear.joint, EndJoint::None);
+    let written = newt(THREE).replace(
+        "length: 46",
+        "length: 46\n  front_joint: socket\n  rear_joint: ball\n  front: domed",
+    );
+    assert_eq!(sound(&written).creature, sound(&newt(THREE)).creature);
+}
