@@ -4,7 +4,9 @@ use std::fmt::Write as _;
 use std::io::Write as _;
 use std::time::{Duration, Instant};
 
-use limberwood::params::{read_design, read_design_str, read_files, read_shop, read_shop_str};
+use limberwood::params::{
+    read_design, read_design_str, read_files, read_shop, read_shop_str, shop_beside,
+};
 use proptest::prelude::*;
 
 const HEAD: &str = "limberwood: 1\nname: Pike\nunits: mm\n";
@@ -203,6 +205,7 @@ fn faults_of_both_files_come_together() {
         ],
     );
     std::fs::write(&design, DEMO).unwrap();
+    assert_eq!(shop_beside(&design), Some(shop));
     let (_, built_in, _) = read_files(&design, None).unwrap();
     assert_eq!(built_in.name.value.0, "Built-in shop");
 }

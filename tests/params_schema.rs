@@ -3,6 +3,9 @@
 //!
 //! The validator here knows the few keywords that the schema uses and fails on any other.
 
+// The validator is test code outside of test functions.
+#![allow(clippy::unwrap_used)]
+
 use std::path::{Path, PathBuf};
 
 use limberwood::params::{

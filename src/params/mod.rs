@@ -33,7 +33,7 @@ pub mod written;
 pub use located::Located;
 pub use read::{
     BUILT_IN_SHOP, BUILT_IN_SHOP_NAME, built_in_shop, read_design, read_design_str, read_files,
-    read_shop, read_shop_str,
+    read_shop, read_shop_str, shop_beside,
 };
 pub use schema::{DESIGN_SCHEMA_NAME, SHOP_SCHEMA_NAME, schema_design, schema_shop};
 pub use species::{SPECIES, Species, species};

@@ -1,6 +1,6 @@
 //! Reads a design, a shop, or both, with every independent fault in one run.
 
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 use super::load;
 use super::reader::{Reader, describe};
@@ -33,6 +33,13 @@ pub fn read_design(path: &Path) -> Result<(Design, Vec<Diagnostic>), Diagnostics
 /// Every independent fault of the file, each with line, column and key path.
 pub fn read_shop(path: &Path) -> Result<(Shop, Vec<Diagnostic>), Diagnostics> {
     read_shop_str(&load::read_text(path)?, &path.display().to_string())
+}
+
+/// The file `shop.yaml` beside a design file, if there is one.
+#[must_use]
+pub fn shop_beside(design: &Path) -> Option<PathBuf> {
+    let path = design.with_file_name("shop.yaml");
+    path.exists().then_some(path)
 }
 
 /// Reads both files; without a shop path the built-in shop.

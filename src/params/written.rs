@@ -47,7 +47,7 @@ record! {
     Section {
         /// Name, unique whatever the letter case. Needed in `sections`, refused in `defaults`.
         name: may Name,
-        /// Name of another section whose keys this one takes; own keys win.
+        /// Name of another section whose keys this one takes, but for name, repeat, taper and steps; own keys win.
         like: may Name,
         /// Number of sections made from this entry, named NAME-1 to NAME-N.
         repeat: may u32 = 1.0..=1000.0,

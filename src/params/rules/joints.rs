@@ -87,7 +87,7 @@ fn check_after(
             allowed,
             "write a smaller number",
         ),
-        None if sections.iter().all(|section| section.value.name.is_some()) => {
+        None if !likes::unreadable_name(design, reader) => {
             let known = names.keys().map(String::as_str);
             let way_out = did_you_mean(&folded, known, "write the name of a section");
             reader.error(

@@ -18,6 +18,12 @@ pub(super) fn by_name(design: &Design) -> BTreeMap<String, usize> {
     names
 }
 
+/// Whether a section has a name that could not be read: another key may mean just that one.
+pub(super) fn unreadable_name(design: &Design, reader: &Reader) -> bool {
+    let mut sections = design.sections.value.iter().map(|section| &section.value);
+    sections.any(|section| section.name.is_none() && reader.noted(&section.place, "name"))
+}
+
 /// For each entry the one that its `like` names.
 pub(super) fn targets(design: &Design) -> Vec<Option<usize>> {
     let names = by_name(design);
@@ -32,8 +38,7 @@ pub(super) fn check(design: &Design, reader: &mut Reader) {
     let sections = &design.sections.value;
     let names = by_name(design);
     let targets = targets(design);
-    // With an unreadable name among them, an unknown one may be just that.
-    let all_named = sections.iter().all(|section| section.value.name.is_some());
+    let all_named = !unreadable_name(design, reader);
     for (section, target) in sections.iter().zip(&targets) {
         let Some(like) = &section.value.like else {
             continue;

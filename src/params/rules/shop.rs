@@ -15,10 +15,19 @@ pub(super) fn check(shop: &Shop, reader: &mut Reader) {
         shop.stock.value.iter().map(|stock| &stock.value.name),
         reader,
     );
+    check_finish(shop, reader);
     for cutter in cutters {
         check_cutter(&cutter.value, reader);
     }
-    let finishes = |cutter: &Located<Cutter>| {
+    for stock in &shop.stock.value {
+        check_species(stock.value.species.as_ref(), reader);
+    }
+}
+
+/// The outer form needs a cutter. A cutter or job that could not be read may have been it.
+fn check_finish(shop: &Shop, reader: &mut Reader) {
+    let cutters = &shop.cutters.value;
+    let jobs = |cutter: &Located<Cutter>| {
         cutter
             .value
             .jobs
@@ -26,18 +35,20 @@ pub(super) fn check(shop: &Shop, reader: &mut Reader) {
             .iter()
             .any(|job| job.value == Job::Finish)
     };
-    // A job that could not be read may have been this one.
-    if !cutters.is_empty() && !cutters.iter().any(finishes) && !reader.noted(&shop.place, "cutters")
-    {
+    let unread = reader
+        .found
+        .iter()
+        .map(|message| message.place.path.as_str())
+        .any(|path| {
+            path.starts_with("cutters[") && (path.ends_with(']') || path.contains(".jobs"))
+        });
+    if !cutters.is_empty() && !cutters.iter().any(jobs) && !unread {
         reader.error(
             &shop.cutters.place,
             "no cutter with the job `finish`",
             "at least one",
             "add `finish` to the `jobs` of the cutter that makes the outer form",
         );
-    }
-    for stock in &shop.stock.value {
-        check_species(stock.value.species.as_ref(), reader);
     }
 }
 

@@ -2,14 +2,13 @@
 
 use serde_json::{Map, Value as Json, json};
 
-use super::quantity::Percent;
+use super::ratio::{Factor, Percent};
 use crate::diagnostic::Place;
 use crate::params::limits::Limits;
 use crate::params::located::Located;
 use crate::params::reader::{Reader, describe, quoted};
 use crate::params::record::{Value, record};
 use crate::params::tree::{Kind, Node};
-use crate::params::value::Factor;
 use crate::params::written::Pin;
 
 impl<T: Value> Value for Vec<Located<T>> {

@@ -4,8 +4,11 @@ mod choice;
 mod compound;
 mod plain;
 mod quantity;
+mod ratio;
+mod taper;
 
 pub use choice::{CutterKind, EndForm, Job, JointKind, SplitPose, UnitName};
 pub use compound::{Pins, SectionTaper, TaperTo};
 pub use plain::{Name, Version};
-pub use quantity::{Along, CutterTaper, Factor, Percent, Scalar};
+pub use ratio::{Along, Factor, Percent, Scalar};
+pub use taper::CutterTaper;

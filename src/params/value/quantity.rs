@@ -1,4 +1,4 @@
-//! Lengths, angles, factors and places along a body.
+//! Lengths and angles, and what all numbers share.
 
 use serde_json::{Map, Value as Json, json};
 
@@ -8,40 +8,17 @@ use crate::params::reader::{Reader, describe, quoted};
 use crate::params::record::Value;
 use crate::params::tree::{Kind, Node};
 use crate::units::{
-    ANGLE_PATTERN, Angle, LENGTH_PATTERN, Length, MM_PER_INCH, PERCENT_PATTERN, Unit, inch_text,
-    length_text, mm_text, parse_percent,
+    ANGLE_PATTERN, Angle, LENGTH_PATTERN, Length, MM_PER_INCH, Unit, inch_text, length_text,
+    mm_text,
 };
 
-/// A plain number.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Scalar(pub f64);
-
-/// A factor: a plain number, 0.9, or a percentage, `90%`.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Factor(pub f64);
-
-/// A percentage as a fraction: `50%` is 0.5.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Percent(pub f64);
-
-/// Place along a body.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub enum Along {
-    /// Fraction of the length, from 0 to 1.
-    Fraction(f64),
-    /// Length from the front datum.
-    Length(Length),
-}
-
-/// Taper of a cutter; the file says `per side` or `included`.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct CutterTaper {
-    /// Angle of one side with the cutter's axis.
-    pub per_side: Angle,
-}
-
 /// A plain decimal number: no other base, not infinite, not NaN.
-fn decimal(node: &Node, place: &Place, allowed: &str, reader: &mut Reader) -> Option<f64> {
+pub(super) fn decimal(
+    node: &Node,
+    place: &Place,
+    allowed: &str,
+    reader: &mut Reader,
+) -> Option<f64> {
     let Kind::Number { value, text, .. } = &node.kind else {
         reader.wrong_kind(place, node, allowed, "write a number");
         return None;
@@ -75,7 +52,7 @@ fn decimal(node: &Node, place: &Place, allowed: &str, reader: &mut Reader) -> Op
 }
 
 /// Checks a range and passes the value on.
-fn within(
+pub(super) fn within(
     node: &Node,
     place: &Place,
     value: f64,
@@ -215,204 +192,4 @@ impl Value for Angle {
     fn absent() -> Self {
         Self::from_degrees(1.0)
     }
-}
-
-impl Value for Scalar {
-    fn read(node: &Node, place: &Place, limits: Limits, reader: &mut Reader) -> Option<Self> {
-        let value = decimal(node, place, "a plain number", reader)?;
-        within(node, place, value, limits, reader, |v| format!("{v}")).map(Self)
-    }
-
-    fn schema(limits: Limits, _: &mut Map<String, Json>) -> Json {
-        json!({ "type": "number", "minimum": limits.least, "maximum": limits.most })
-    }
-
-    fn absent() -> Self {
-        Self(1.0)
-    }
-}
-
-/// Reads a percentage, in range.
-fn read_percent(node: &Node, place: &Place, limits: Limits, reader: &mut Reader) -> Option<f64> {
-    match &node.kind {
-        Kind::Text(text) => match parse_percent(text) {
-            Ok(fraction) => within(node, place, fraction, limits, reader, percent_end),
-            Err(error) => {
-                reader.refused(place, error);
-                None
-            }
-        },
-        Kind::Number { value, text, .. } if value.is_finite() => {
-            let way_out = format!("write `{}%` or `{}%`", text, (value * 1e8).round() / 1e6);
-            reader.error(place, describe(node), "a percentage such as `50%`", way_out);
-            None
-        }
-        _ => {
-            reader.wrong_kind(
-                place,
-                node,
-                "a percentage such as `50%`",
-                "write a percentage",
-            );
-            None
-        }
-    }
-}
-
-fn percent_end(fraction: f64) -> String {
-    format!("{}%", (fraction * 1e8).round() / 1e6)
-}
-
-impl Value for Percent {
-    fn read(node: &Node, place: &Place, limits: Limits, reader: &mut Reader) -> Option<Self> {
-        read_percent(node, place, limits, reader).map(Self)
-    }
-
-    fn schema(limits: Limits, _: &mut Map<String, Json>) -> Json {
-        json!({
-            "description": format!("({})", limits.text(percent_end)),
-            "type": "string",
-            "pattern": PERCENT_PATTERN,
-        })
-    }
-
-    fn absent() -> Self {
-        Self(1.0)
-    }
-}
-
-impl Value for Factor {
-    fn read(node: &Node, place: &Place, limits: Limits, reader: &mut Reader) -> Option<Self> {
-        if matches!(node.kind, Kind::Text(_)) {
-            return read_percent(node, place, limits, reader).map(Self);
-        }
-        let value = decimal(node, place, "a factor such as 0.9 or `90%`", reader)?;
-        within(node, place, value, limits, reader, |v| format!("{v}")).map(Self)
-    }
-
-    fn schema(limits: Limits, _: &mut Map<String, Json>) -> Json {
-        let number = json!({ "type": "number", "minimum": limits.least, "maximum": limits.most });
-        json!({
-            "description": format!("({})", limits.text(|v| format!("{v}"))),
-            "anyOf": [number, { "type": "string", "pattern": PERCENT_PATTERN }],
-        })
-    }
-
-    fn absent() -> Self {
-        Self(1.0)
-    }
-}
-
-impl Along {
-    /// Longest body; a place along it can't be further.
-    const MOST_MM: f64 = 2000.0;
-}
-
-impl Value for Along {
-    fn read(node: &Node, place: &Place, _: Limits, reader: &mut Reader) -> Option<Self> {
-        if let Kind::Text(text) = &node.kind
-            && text.contains('%')
-        {
-            return read_percent(node, place, Limits::from(0.0..=1.0), reader).map(Self::Fraction);
-        }
-        Length::read(node, place, Limits::from(0.0..=Self::MOST_MM), reader).map(Self::Length)
-    }
-
-    fn schema(_: Limits, _: &mut Map<String, Json>) -> Json {
-        json!({ "anyOf": [
-            { "type": "string", "pattern": PERCENT_PATTERN },
-            { "type": "number", "minimum": 0, "maximum": Self::MOST_MM },
-            { "type": "string", "pattern": LENGTH_PATTERN },
-        ] })
-    }
-
-    fn absent() -> Self {
-        Self::Fraction(0.0)
-    }
-}
-
-impl CutterTaper {
-    const ALLOWED: &'static str = "an angle with `per side` or `included`";
-
-    /// Regular expression for the texts that are read: that of an angle and the words.
-    fn pattern() -> String {
-        ANGLE_PATTERN.replace(" *$", " +(per side|included) *$")
-    }
-}
-
-impl Value for CutterTaper {
-    fn read(node: &Node, place: &Place, limits: Limits, reader: &mut Reader) -> Option<Self> {
-        let text = match &node.kind {
-            Kind::Text(text) => text,
-            Kind::Number { text, .. } => {
-                bare_taper(place, text, &format!("{text} deg"), reader);
-                return None;
-            }
-            _ => {
-                reader.wrong_kind(place, node, Self::ALLOWED, "write `3 deg per side`");
-                return None;
-            }
-        };
-        let trimmed = text.trim_matches(' ');
-        let per_side = trimmed.strip_suffix(" per side");
-        let Some(angle) = per_side.or_else(|| trimmed.strip_suffix(" included")) else {
-            bare_taper(place, text, trimmed, reader);
-            return None;
-        };
-        let angle = match Angle::parse(angle) {
-            Ok(angle) => angle,
-            Err(error) => {
-                reader.refused(place, error);
-                return None;
-            }
-        };
-        let half = if per_side.is_some() {
-            angle
-        } else {
-            Angle::from_radians(angle.radians() / 2.0)
-        };
-        let degrees = (half.degrees() * 1e9).round() / 1e9;
-        within(node, place, degrees, limits, reader, |d| {
-            format!("{d} deg per side")
-        })?;
-        Some(Self { per_side: half })
-    }
-
-    fn schema(limits: Limits, _: &mut Map<String, Json>) -> Json {
-        json!({
-            "description": format!("({})", limits.text(|d| format!("{d} deg per side"))),
-            "type": "string",
-            "pattern": Self::pattern(),
-        })
-    }
-
-    fn absent() -> Self {
-        Self {
-            per_side: Angle::from_degrees(0.0),
-        }
-    }
-}
-
-/// A taper that does not say which angle it is: both readings.
-fn bare_taper(place: &Place, text: &str, angle: &str, reader: &mut Reader) {
-    let way_out = match Angle::parse(angle) {
-        Ok(parsed) => {
-            let degrees = |d: f64| (d * 1e6).round() / 1e6;
-            format!(
-                "write `{angle} per side` ({} deg included), or `{angle} included` ({} deg per side)",
-                degrees(parsed.degrees() * 2.0),
-                degrees(parsed.degrees() / 2.0),
-            )
-        }
-        Err(_) => "write `3 deg per side` or `6 deg included`".to_owned(),
-    };
-    reader.error(
-        place,
-        format!(
-            "`{}`, a taper without `per side` or `included`",
-            quoted(text)
-        ),
-        CutterTaper::ALLOWED,
-        way_out,
-    );
 }
