@@ -12,4 +12,5 @@ pub mod diagnostic;
 pub mod export;
 pub mod mesh;
 pub mod params;
+pub mod skin;
 pub mod units;

@@ -9,6 +9,7 @@ use truck_modeling::{Point3, Vector3};
 
 use super::shape::{Arc, Curve, Edge, FaceKind, Frame, Surface, Vertex};
 use super::weave::{NotClosed, Weave, arc, frame, line, vertex};
+use crate::chain::joint::flare_on_dome;
 use crate::chain::{Ball, End, EndFace, EndJoint, Socket};
 
 /// The end's own coordinates: distance along the axis outwards from the datum.
@@ -316,7 +317,8 @@ fn socket_rings(end: &End, axis: &Axis, socket: &Socket) -> Vec<Ring> {
     let at_datum = socket.mouth_radius - mouth_along * slope;
     let first = match end.face {
         EndFace::Domed { radius } => {
-            let (along, r) = flare_on_dome(socket, radius);
+            let (out, r) = flare_on_dome(socket.radius, socket.mouth_radius, socket.flare, radius);
+            let along = out - socket.depth;
             let feet = pair(axis, along, r);
             axis.ring(&feet[0], &feet[1], along)
         }
@@ -352,19 +354,8 @@ fn socket_rings(end: &End, axis: &Axis, socket: &Socket) -> Vec<Ring> {
 }
 
 /// Where the mouth circle lies, outwards from the datum (negative: inside).
-pub fn mouth_along(socket: &Socket) -> f64 {
+fn mouth_along(socket: &Socket) -> f64 {
     (socket.radius.powi(2) - socket.mouth_radius.powi(2)).sqrt() - socket.depth
-}
-
-/// The circle in which the flare meets a dome of `radius` about the socket's centre: place
-/// outwards from the datum, and radius.
-pub fn flare_on_dome(socket: &Socket, radius: f64) -> (f64, f64) {
-    // From the mouth circle (hm, a) along (cos, sin) of the flare until the distance is `radius`.
-    let (hm, a) = (mouth_along(socket) + socket.depth, socket.mouth_radius);
-    let (sin, cos) = socket.flare.sin_cos();
-    let b = hm * cos + a * sin;
-    let step = -b + (b * b + radius * radius - socket.radius * socket.radius).sqrt();
-    (hm + step * cos - socket.depth, a + step * sin)
 }
 
 fn pair(axis: &Axis, along: f64, r: f64) -> [Vertex; 2] {

@@ -3,12 +3,13 @@
 use truck_modeling::{Point3, Vector3};
 
 use super::end::{self, Axis, Corners};
-use super::patch::Patch;
 use super::pin;
 use super::shape::{Curve, Edge, FaceKind, Half, Surface, Vertex};
-use super::skin::{self, Skin, SkinError};
+use super::spline;
 use super::weave::{NotClosed, Weave, frame, line, vertex};
 use crate::chain::{EndFace, HalfForm};
+use crate::skin::patch::Patch;
+use crate::skin::{self, Skin, SkinError};
 
 /// Why a half was not built. The distances of room `clear` are to be kept before; what is left
 /// here is a form the outer skin cannot take, or a fault of this program.
@@ -42,8 +43,8 @@ pub fn build(half: &HalfForm, skin: &Skin) -> Result<Half, BuildError> {
     let feet = [0, 1].map(|s| [false, true].map(|rear| corner(&rim[s], rear, false)));
     let tops = [0, 1].map(|s| [false, true].map(|rear| corner(&rim[s], rear, true)));
     let side = |s: usize| SideEdges {
-        bottom: spline(&feet[s][0], &feet[s][1], &rim[s], false),
-        top: spline(&tops[s][0], &tops[s][1], &rim[s], true),
+        bottom: along(&feet[s][0], &feet[s][1], &rim[s], false),
+        top: along(&tops[s][0], &tops[s][1], &rim[s], true),
     };
     let sides = [side(0), side(1)];
     let ends = [0, 1].map(|rear| Corners {
@@ -102,8 +103,8 @@ fn corner(rim: &Patch, rear: bool, top: bool) -> Vertex {
     vertex(Point3::new(p[0], p[1], p[2]))
 }
 
-fn spline(a: &Vertex, b: &Vertex, patch: &Patch, last: bool) -> Edge {
-    Edge::new(a, b, Curve::Spline(patch.curve_along_u(last)))
+fn along(a: &Vertex, b: &Vertex, patch: &Patch, last: bool) -> Edge {
+    Edge::new(a, b, Curve::Spline(spline::along_u(patch, last)))
 }
 
 fn end_of(half: &HalfForm, rear: usize) -> (EndFace, f64) {
@@ -141,7 +142,7 @@ fn skin_edge(half: &HalfForm, skin: &Skin, rear: usize, minus: &Vertex, plus: &V
         _ => Edge::new(
             minus,
             plus,
-            Curve::Spline(skin.skin.curve_along_v(rear == 1)),
+            Curve::Spline(spline::along_v(&skin.skin, rear == 1)),
         ),
     }
 }
@@ -160,7 +161,7 @@ fn skin_face(
     ];
     weave.face(
         FaceKind::Skin,
-        Surface::Spline(skin.skin.surface()),
+        Surface::Spline(spline::surface(&skin.skin)),
         true,
         vec![edges],
     )
@@ -185,7 +186,7 @@ fn rim_face(
     }
     weave.face(
         FaceKind::Rim,
-        Surface::Spline(rim.surface()),
+        Surface::Spline(spline::surface(rim)),
         s == 0,
         vec![edges],
     )

@@ -4,15 +4,12 @@
 //! Guaranteed: closed, oriented, one solid; every edge lies on both its faces. Not guaranteed
 //! here: that features keep clear of each other. Room `clear` measures that before.
 
-pub mod arch;
 mod end;
 mod half;
-pub mod patch;
 mod pin;
 pub mod shape;
-pub mod skin;
+pub mod spline;
 mod weave;
 
-pub use end::{flare_on_dome, mouth_along};
 pub use half::{BuildError, build, build_form};
 pub use weave::NotClosed;

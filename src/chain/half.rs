@@ -1,6 +1,6 @@
 //! What one half of a section is made from: the section seen from its own split face.
 
-use super::form::{End, EndFace, EndJoint, Pin, SectionForm, Side};
+use super::form::{End, EndFace, Pin, SectionForm, Side};
 
 /// A point of a half's outer form, mm.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -30,8 +30,8 @@ pub struct HalfPin {
     pub depth: f64,
 }
 
-/// One half in its own frame: split face on z = 0, outer side up. Two equal values are the same
-/// solid, whichever section or side they come from.
+/// One half in its own frame: split face on z = 0, outer side up. Equal values are the same solid,
+/// whichever section or side they come from ([`SectionForm::half_key`]).
 #[derive(Debug, Clone, PartialEq)]
 pub struct HalfForm {
     /// Length between the end datums.
@@ -80,21 +80,6 @@ impl HalfForm {
             EndFace::Flat | EndFace::Closed => None,
         })
     }
-
-    /// Bits that are equal exactly when the solids are: -0.0 counts as 0.0.
-    pub fn key(&self) -> Vec<u64> {
-        let mut numbers = vec![self.length, self.rim, self.lean, self.stations.len() as f64];
-        for s in &self.stations {
-            numbers.extend([s.x, s.half_width, s.height, s.squareness]);
-        }
-        for end in [&self.front, &self.rear] {
-            numbers.extend(end_numbers(end));
-        }
-        for p in &self.pins {
-            numbers.extend([p.x, p.y, p.radius, p.slot, p.depth]);
-        }
-        numbers.iter().map(|v| (v + 0.0).to_bits()).collect()
-    }
 }
 
 fn half_pin(pin: &Pin, side: Side) -> HalfPin {
@@ -109,18 +94,4 @@ fn half_pin(pin: &Pin, side: Side) -> HalfPin {
         slot: pin.slot,
         depth,
     }
-}
-
-fn end_numbers(end: &End) -> Vec<f64> {
-    let mut n = match end.face {
-        EndFace::Flat => vec![0.0, 0.0],
-        EndFace::Domed { radius } => vec![1.0, radius],
-        EndFace::Closed => vec![2.0, 0.0],
-    };
-    match end.joint {
-        EndJoint::None => n.push(0.0),
-        EndJoint::Ball(b) => n.extend([1.0, b.radius, b.reach, b.neck_radius, b.fillet]),
-        EndJoint::Socket(s) => n.extend([2.0, s.radius, s.depth, s.mouth_radius, s.flare]),
-    }
-    n
 }

@@ -1,11 +1,24 @@
 //! The resolved creature: millimetres and radians, no `Option`, no default left.
+//!
+//! [`resolve`] is the only way from the written files to a [`Creature`]. What it returns keeps:
+//! every number is finite; stations increase in x and reach from end to end; a domed end is
+//! round where it meets its dome; every ball has its socket, captured, with a neck that passes
+//! the mouth; names are unique whatever the letter case. It does not promise that features
+//! keep apart inside the wood: that is measured by the room `clear`.
 
 mod form;
 mod half;
+pub mod joint;
+mod key;
 mod outline;
+mod resolve;
+mod species;
 
 pub use form::{
     Ball, Creature, End, EndFace, EndJoint, Pin, Section, SectionForm, Side, Socket, Split, Station,
 };
 pub use half::{HalfForm, HalfPin, HalfStation};
+pub use key::FormKey;
 pub use outline::{Outline, Values, monotone_slopes};
+pub use resolve::{ChainJoint, Resolved, SectionSource, resolve};
+pub use species::{Walls, least_neck};

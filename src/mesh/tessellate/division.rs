@@ -2,8 +2,8 @@
 //! of edges tied together in this way is divided alike.
 
 use crate::brep::NotClosed;
-use crate::brep::patch::breaks;
 use crate::brep::shape::{Arc, Curve, Surface};
+use crate::skin::patch::breaks;
 
 use super::SHARE;
 use super::spline;

@@ -3,8 +3,8 @@
 use truck_modeling::InnerSpace;
 
 use crate::brep::NotClosed;
-use crate::brep::patch::Patch;
 use crate::brep::shape::{Frame, Surface};
+use crate::skin::patch::Patch;
 
 use super::Mesh;
 use super::division::{Division, runs_with};

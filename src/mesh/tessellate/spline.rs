@@ -1,6 +1,6 @@
 //! How finely a spline patch must be divided.
 
-use crate::brep::patch::{Patch, breaks, cross};
+use crate::skin::patch::{Patch, breaks, cross};
 
 use super::SHARE;
 use super::topology::PatchSide;

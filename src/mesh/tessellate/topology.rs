@@ -5,8 +5,9 @@ use std::collections::HashMap;
 use truck_modeling::Point3;
 
 use crate::brep::NotClosed;
-use crate::brep::patch::Patch;
 use crate::brep::shape::{Curve, EdgeId, Half, Surface};
+use crate::brep::spline;
+use crate::skin::patch::Patch;
 
 /// One use of an edge by a loop.
 #[derive(Debug, Clone, Copy)]
@@ -99,7 +100,7 @@ impl Topology {
             }
             let surface = face.surface();
             let patch = match &surface {
-                Surface::Spline(s) => Some(topology.sides(Patch::of(s), &loops)?),
+                Surface::Spline(s) => Some(topology.sides(spline::patch(s), &loops)?),
                 _ => None,
             };
             topology.faces.push(FaceData {

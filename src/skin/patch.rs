@@ -2,8 +2,6 @@
 //!
 //! The weights depend on v alone, so along u every coordinate is a plain polynomial spline.
 
-use truck_modeling::{BSplineCurve, BSplineSurface, KnotVec, NurbsCurve, NurbsSurface, Vector4};
-
 /// A patch over [u0, u1] x [v0, v1].
 #[derive(Debug, Clone, PartialEq)]
 pub struct Patch {
@@ -50,25 +48,6 @@ pub fn cross(a: [f64; 3], b: [f64; 3]) -> [f64; 3] {
 }
 
 impl Patch {
-    /// Reads a truck surface back; its weights must depend on v alone, as all of ours do.
-    pub fn of(surface: &NurbsSurface<Vector4>) -> Patch {
-        let control = surface.control_points();
-        Patch {
-            u_knots: surface.uknot_vec().to_vec(),
-            v_knots: surface.vknot_vec().to_vec(),
-            v_degree: surface.vdegree(),
-            weights: control[0].iter().map(|p| p.w).collect(),
-            net: control
-                .iter()
-                .map(|row| {
-                    row.iter()
-                        .map(|p| [p.x / p.w, p.y / p.w, p.z / p.w])
-                        .collect()
-                })
-                .collect(),
-        }
-    }
-
     /// Range of u.
     pub fn u_range(&self) -> (f64, f64) {
         (self.u_knots[0], self.u_knots[self.u_knots.len() - 1])
@@ -102,47 +81,6 @@ impl Patch {
     /// Point and derivatives at (u, v).
     pub fn jet(&self, u: f64, v: f64) -> Jet {
         self.section(u).jet(v)
-    }
-
-    /// The same surface as truck's rational type.
-    pub fn surface(&self) -> NurbsSurface<Vector4> {
-        let net = self
-            .net
-            .iter()
-            .map(|row| self.homogeneous_row(row))
-            .collect();
-        NurbsSurface::new(BSplineSurface::new(
-            (
-                KnotVec::from(self.u_knots.clone()),
-                KnotVec::from(self.v_knots.clone()),
-            ),
-            net,
-        ))
-    }
-
-    fn homogeneous_row(&self, row: &[[f64; 3]]) -> Vec<Vector4> {
-        row.iter()
-            .zip(&self.weights)
-            .map(|(p, &w)| Vector4::new(p[0] * w, p[1] * w, p[2] * w, w))
-            .collect()
-    }
-
-    /// The iso-curve of column `j` = first or last, along u.
-    pub fn curve_along_u(&self, last: bool) -> NurbsCurve<Vector4> {
-        let j = if last { self.weights.len() - 1 } else { 0 };
-        let points = self
-            .net
-            .iter()
-            .map(|r| Vector4::new(r[j][0], r[j][1], r[j][2], 1.0));
-        let knots = KnotVec::from(self.u_knots.clone());
-        NurbsCurve::new(BSplineCurve::new(knots, points.collect()))
-    }
-
-    /// The iso-curve at the first or last u, along v.
-    pub fn curve_along_v(&self, last: bool) -> NurbsCurve<Vector4> {
-        let i = if last { self.net.len() - 1 } else { 0 };
-        let knots = KnotVec::from(self.v_knots.clone());
-        NurbsCurve::new(BSplineCurve::new(knots, self.homogeneous_row(&self.net[i])))
     }
 
     /// The patch seen from the other side of the plane y = 0.

@@ -1,0 +1,156 @@
+//! Keys of forms: equal forms and equal halves are built once.
+
+use super::form::{EndFace, EndJoint, SectionForm, Side};
+
+/// The numbers of a form, bit by bit; equal keys mean equal solids.
+#[derive(Debug, Clone, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub struct FormKey(Vec<u64>);
+
+impl FormKey {
+    /// Adds a number; -0.0 counts as 0.0.
+    fn number(&mut self, value: f64) {
+        self.0.push((value + 0.0).to_bits());
+    }
+
+    fn numbers(&mut self, values: &[f64]) {
+        for &value in values {
+            self.number(value);
+        }
+    }
+
+    fn tag(&mut self, tag: u64) {
+        self.0.push(tag);
+    }
+
+    fn end(&mut self, form: &super::form::End) {
+        match form.face {
+            EndFace::Flat => self.tag(0),
+            EndFace::Closed => self.tag(1),
+            EndFace::Domed { radius } => {
+                self.tag(2);
+                self.number(radius);
+            }
+        }
+        match form.joint {
+            EndJoint::None => self.tag(0),
+            EndJoint::Ball(b) => {
+                self.tag(1);
+                self.numbers(&[b.radius, b.reach, b.neck_radius, b.fillet]);
+            }
+            EndJoint::Socket(s) => {
+                self.tag(2);
+                self.numbers(&[s.radius, s.depth, s.mouth_radius, s.flare]);
+            }
+        }
+    }
+}
+
+impl SectionForm {
+    /// Key of the whole section, both halves.
+    #[must_use]
+    pub fn form_key(&self) -> FormKey {
+        let mut key = self.half_key(Side::Upper);
+        key.0.extend(self.half_key(Side::Lower).0);
+        key
+    }
+
+    /// Key of one half in its own pose (the lower half turned about x, which changes the sign
+    /// of y): halves with equal keys are the same solid, whichever side they are.
+    #[must_use]
+    pub fn half_key(&self, side: Side) -> FormKey {
+        let mut key = FormKey(Vec::new());
+        key.numbers(&[self.length, self.rim, self.lean]);
+        key.tag(self.outline.len() as u64);
+        for s in &self.outline {
+            let height = match side {
+                Side::Upper => s.above,
+                Side::Lower => s.below,
+            };
+            key.numbers(&[s.x, s.half_width, height, s.squareness]);
+        }
+        key.end(&self.front);
+        key.end(&self.rear);
+        key.tag(self.pins.len() as u64);
+        for pin in &self.pins {
+            let (y, depth) = match side {
+                Side::Upper => (pin.y, pin.depth_above),
+                Side::Lower => (-pin.y, pin.depth_below),
+            };
+            key.numbers(&[pin.x, y, pin.radius, pin.slot, depth]);
+        }
+        key
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::form::*;
+
+    fn form() -> SectionForm {
+        let station = |x| Station {
+            x,
+            half_width: 14.0,
+            above: 12.0,
+            below: 12.0,
+            squareness: 2.5,
+        };
+        let end = End {
+            face: EndFace::Flat,
+            joint: EndJoint::None,
+        };
+        SectionForm {
+            length: 40.0,
+            outline: vec![station(0.0), station(40.0)],
+            rim: 4.5,
+            lean: 0.06,
+            front: end,
+            rear: end,
+            pins: vec![Pin {
+                x: 20.0,
+                y: 0.0,
+                radius: 3.2,
+                slot: 0.0,
+                depth_above: 8.0,
+                depth_below: 8.0,
+            }],
+        }
+    }
+
+    #[test]
+    fn halves_of_a_symmetric_section_are_one() {
+        let form = form();
+        assert_eq!(form.half_key(Side::Upper), form.half_key(Side::Lower));
+        let mut zero = form.clone();
+        zero.pins[0].y = -0.0;
+        assert_eq!(zero.form_key(), form.form_key());
+    }
+
+    #[test]
+    fn every_number_counts() {
+        let base = form().form_key();
+        let changes: [fn(&mut SectionForm); 9] = [
+            |f| f.length += 1e-12 * f.length,
+            |f| f.rim += 1e-9,
+            |f| f.outline[1].squareness += 1e-9,
+            |f| f.outline[0].below += 1e-9,
+            |f| f.front.face = EndFace::Closed,
+            |f| f.rear.face = EndFace::Domed { radius: 13.0 },
+            |f| f.pins[0].y += 1e-9,
+            |f| f.pins[0].depth_below += 1e-9,
+            |f| f.pins.clear(),
+        ];
+        for (i, change) in changes.iter().enumerate() {
+            let mut other = form();
+            change(&mut other);
+            assert_ne!(other.form_key(), base, "change {i}");
+        }
+        let mut other = form();
+        other.pins[0].y = 2.0;
+        assert_ne!(other.half_key(Side::Upper), other.half_key(Side::Lower));
+        other.outline[0].below = 11.0;
+        assert_eq!(
+            form().half_key(Side::Upper).0.len(),
+            other.half_key(Side::Lower).0.len()
+        );
+    }
+}

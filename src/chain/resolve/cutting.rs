@@ -1,0 +1,125 @@
+//! What the shop asks of a section's rim, lean and height.
+
+use super::Ground;
+use super::expand::Part;
+use super::report::Report;
+use crate::chain::form::Station;
+use crate::chain::joint::Measure;
+
+/// The rim holds the relief groove (2.0), the tabs (2.0) and half a millimetre, mm (common
+/// practice, no source).
+const RIM: f64 = 4.5;
+/// Lowest rim of a bench body, mm.
+const BENCH_RIM: f64 = 0.5;
+/// Draft beyond the finishing cutter's taper, radians: half a degree (derived: a split rim
+/// keeps 0.2 degrees less than asked).
+const DRAFT: f64 = 0.5 * std::f64::consts::PI / 180.0;
+/// Width of a closed end, mm: 2 by default (common practice, no source).
+const TIP_WIDTH: f64 = 2.0;
+/// Skin of stock above a half, mm (common practice, no source).
+const SKIN_OF_STOCK: f64 = 0.3;
+/// Rounding noise of a written limit.
+const NOISE: f64 = 1e-9;
+
+/// Rim, lean and tip width.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Sides {
+    pub rim: f64,
+    pub lean: f64,
+    pub tip_width: f64,
+}
+
+/// The sides of a section; faults are reported and the usual value stands in.
+pub(super) fn sides(part: &Part<'_>, ground: &Ground<'_>, report: &mut Report) -> Sides {
+    let mut rim = part.keys.rim.map_or(RIM, |k| k.written.value.mm());
+    let least = if ground.bench { BENCH_RIM } else { RIM };
+    if let Some(key) = part.keys.rim
+        && rim < least - NOISE
+    {
+        let (found, limit) = report.lengths(rim, least);
+        report.error(
+            "rim",
+            &key.written.place,
+            format!("a rim of {found} in `{}`", part.name),
+            format!("at least {limit}: relief groove, tab and a little"),
+            "make the rim higher (`bench_only: true` allows less, for bodies that are not cut)",
+        );
+        rim = least;
+    }
+    Sides {
+        rim,
+        lean: lean(part, ground, report),
+        tip_width: part
+            .keys
+            .tip_width
+            .map_or(TIP_WIDTH, |k| k.written.value.mm()),
+    }
+}
+
+fn lean(part: &Part<'_>, ground: &Ground<'_>, report: &mut Report) -> f64 {
+    let taper = ground.shop.taper;
+    let Some(key) = part.keys.lean else {
+        return taper + DRAFT;
+    };
+    let lean = key.written.value.radians();
+    let (found, limit) = report.pair(Measure::Angle(lean), Measure::Angle(taper));
+    let found = format!("a lean of {found} in `{}`", part.name);
+    let usual = report.measure(Measure::Angle(taper + DRAFT));
+    if lean < taper - NOISE && !ground.bench {
+        report.error(
+            "lean",
+            &key.written.place,
+            found,
+            format!("at least {limit}, the taper of the finishing cutter per side: it can't finish a steeper wall"),
+            format!("leave `lean` out ({usual}), or finish with a straighter cutter"),
+        );
+    } else if lean < taper + DRAFT - NOISE {
+        report.advice(
+            "lean",
+            &key.written.place,
+            found,
+            format!("at least {usual}, the finishing cutter's taper and half a degree (habit)"),
+            "leave `lean` out",
+        );
+    }
+    lean
+}
+
+/// Whether each half comes out of the thickest board. `ball` is the largest ball radius it
+/// carries.
+pub(super) fn stock(
+    part: &Part<'_>,
+    stations: &[Station],
+    ball: f64,
+    ground: &Ground<'_>,
+    report: &mut Report,
+) {
+    let height = stations
+        .iter()
+        .map(|s| s.above.max(s.below))
+        .fold(ball, f64::max);
+    let need = height + sanding(part, ground) + SKIN_OF_STOCK;
+    if ground.shop.stock > 0.0 && need > ground.shop.stock + NOISE {
+        let (found, limit) = report.lengths(need, ground.shop.stock);
+        let place = part.keys.outline.map_or(part.place, |k| &k.written.place);
+        report.advice(
+            "stock",
+            place,
+            format!(
+                "{found} of stock for a half of `{}` ({} high, sanding and a skin of {})",
+                part.name,
+                report.length(height),
+                report.length(SKIN_OF_STOCK)
+            ),
+            format!("{limit}, the thickest board of the shop"),
+            "make the body lower, or add a thicker board to the shop file",
+        );
+    }
+}
+
+/// Sanding allowance of the split face of each half.
+pub(super) fn sanding(part: &Part<'_>, ground: &Ground<'_>) -> f64 {
+    part.keys
+        .sanding
+        .map_or(ground.shop.sanding, |k| k.written.value.mm())
+}

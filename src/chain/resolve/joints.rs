@@ -1,0 +1,236 @@
+//! The joints of the chain: the general record, the one that differs, and what they give.
+
+use std::collections::BTreeMap;
+
+use super::expand::{Part, fold};
+use super::findings;
+use super::report::Report;
+use super::roles::Ends;
+use super::{Ground, findings::Given};
+use crate::chain::joint::{Joint, JointDefaults, JointKey, JointWish, SocketFace, solve};
+use crate::diagnostic::Place;
+use crate::params::Located;
+use crate::params::value::{EndForm, JointKind};
+use crate::params::written;
+use crate::units::{Angle, Length};
+
+/// A joint in its chain, as far as it could be solved.
+#[derive(Debug, Clone)]
+pub(super) struct Link<'a> {
+    pub joint: Joint,
+    /// Whether the section in front carries the ball.
+    pub ball_in_front: bool,
+    /// What is written about it.
+    pub given: Vec<Given<'a>>,
+    /// Where messages about it point when no key is to blame.
+    pub place: &'a Place,
+}
+
+/// The joints that differ, by the name of the section in front.
+type Own<'a> = BTreeMap<String, &'a Located<written::JointOverride>>;
+
+/// All joints from front to rear; `None` for one that is refused.
+pub(super) fn links<'a>(
+    ground: &Ground<'a>,
+    parts: &[Part<'a>],
+    ends: &[Ends],
+    report: &mut Report,
+) -> Vec<Option<Link<'a>>> {
+    let own: Own<'a> = ground
+        .design
+        .joints
+        .iter()
+        .flat_map(|list| &list.value)
+        .map(|joint| (fold(&joint.value.after.value.0), joint))
+        .collect();
+    (1..parts.len())
+        .map(|k| {
+            let ball_in_front = ends[k - 1].rear.0 == JointKind::Ball;
+            let (ball, face) = if ball_in_front {
+                (&parts[k - 1], ends[k].front.1)
+            } else {
+                (&parts[k], ends[k - 1].rear.1)
+            };
+            let seat = Seat {
+                after: &parts[k - 1].name,
+                own: own.get(&fold(&parts[k - 1].name)).copied(),
+                ball_in_front,
+                scale: ball.scale,
+                face: match face {
+                    EndForm::Domed => SocketFace::Domed,
+                    _ => SocketFace::Flat,
+                },
+            };
+            link(ground, &seat, report)
+        })
+        .collect()
+}
+
+/// What the neighbours say about a joint.
+struct Seat<'s, 'a> {
+    /// Name of the section in front of it.
+    after: &'s str,
+    /// What is written for it alone.
+    own: Option<&'a Located<written::JointOverride>>,
+    ball_in_front: bool,
+    /// Scale of the section that carries the ball.
+    scale: f64,
+    /// Face of the end with the socket.
+    face: SocketFace,
+}
+
+fn link<'a>(ground: &Ground<'a>, seat: &Seat<'_, 'a>, report: &mut Report) -> Option<Link<'a>> {
+    let design = ground.design;
+    let general = design.joint.as_ref();
+    let place = general.map_or(&design.place, |g| &g.place);
+    let place = seat.own.map_or(place, |own| &own.place);
+    let follows = design.scale_joints.as_ref().is_some_and(|s| s.value);
+    let scale = if follows { seat.scale } else { 1.0 };
+    let own = seat.own.map(|own| &own.value.joint);
+    let given = given(general.map(|g| &g.value), own, scale);
+    let subject = findings::Subject {
+        after: seat.after,
+        given: &given,
+        place,
+    };
+    let solved = solve(&wish(&given), &defaults(ground, scale), seat.face);
+    let (joint, found) = match solved {
+        Ok(solved) => (Some(solved.joint), solved.warnings),
+        Err(found) => (None, found),
+    };
+    for finding in &found {
+        findings::say(finding, &subject, report);
+    }
+    joint.map(|joint| Link {
+        joint,
+        ball_in_front: seat.ball_in_front,
+        given,
+        place,
+    })
+}
+
+fn defaults(ground: &Ground<'_>, scale: f64) -> JointDefaults {
+    let usual = JointDefaults::HARD_MAPLE;
+    JointDefaults {
+        ball: usual.ball * scale,
+        neck: usual.neck * scale,
+        clearance: ground.shop.clearance,
+        land: ground.walls.land,
+        fillet: 1.1 * ground.shop.tip,
+        least_neck: 0.5 * ground.least_neck,
+        ..usual
+    }
+}
+
+/// The written keys, those of the joint's own entry before the general ones. Ball, neck and
+/// mouth of the general record follow the scale of their section; those of an own entry are
+/// meant as they stand.
+fn given<'a>(
+    general: Option<&'a written::Joint>,
+    own: Option<&'a written::Joint>,
+    scale: f64,
+) -> Vec<Given<'a>> {
+    let mut all: Vec<Given<'a>> = own.map(|j| keys_of(j, true)).unwrap_or_default();
+    for mut key in general.map(|j| keys_of(j, false)).unwrap_or_default() {
+        if all.iter().any(|g| g.key == key.key) {
+            continue;
+        }
+        if matches!(key.key, JointKey::Ball | JointKey::Neck | JointKey::Mouth) {
+            key.value *= scale;
+        }
+        all.push(key);
+    }
+    give_way(&mut all);
+    all
+}
+
+/// Swing, mouth and neck bind each other. When all three are written and some of them for this
+/// joint alone, a general one gives way: the swing first, then the mouth, then the neck.
+fn give_way(all: &mut Vec<Given<'_>>) {
+    let tied = [JointKey::Swing, JointKey::Mouth, JointKey::Neck];
+    let find = |key: JointKey| all.iter().position(|g| g.key == key);
+    let places: Vec<usize> = tied.into_iter().filter_map(find).collect();
+    if places.len() == tied.len()
+        && places.iter().any(|&i| all[i].own)
+        && let Some(&general) = places.iter().find(|&&i| !all[i].own)
+    {
+        all.remove(general);
+    }
+}
+
+fn keys_of(joint: &written::Joint, own: bool) -> Vec<Given<'_>> {
+    let length = |key: JointKey, written: &'_ Option<Located<Length>>| {
+        let radius = matches!(key, JointKey::Ball | JointKey::Neck | JointKey::Mouth);
+        written
+            .as_ref()
+            .map(|w| (if radius { 0.5 } else { 1.0 }) * w.value.mm())
+    };
+    let angle = |written: &Option<Located<Angle>>| written.as_ref().map(|w| w.value.radians());
+    fn place<T>(written: &Option<Located<T>>) -> Option<&Place> {
+        written.as_ref().map(|w| &w.place)
+    }
+    let all = [
+        (
+            JointKey::Ball,
+            length(JointKey::Ball, &joint.ball),
+            place(&joint.ball),
+        ),
+        (
+            JointKey::Clearance,
+            length(JointKey::Clearance, &joint.clearance),
+            place(&joint.clearance),
+        ),
+        (
+            JointKey::Neck,
+            length(JointKey::Neck, &joint.neck),
+            place(&joint.neck),
+        ),
+        (
+            JointKey::Mouth,
+            length(JointKey::Mouth, &joint.mouth),
+            place(&joint.mouth),
+        ),
+        (JointKey::Swing, angle(&joint.swing), place(&joint.swing)),
+        (JointKey::Flare, angle(&joint.flare), place(&joint.flare)),
+        (
+            JointKey::Land,
+            length(JointKey::Land, &joint.land),
+            place(&joint.land),
+        ),
+        (
+            JointKey::Gap,
+            length(JointKey::Gap, &joint.gap),
+            place(&joint.gap),
+        ),
+        (
+            JointKey::Fillet,
+            length(JointKey::Fillet, &joint.fillet),
+            place(&joint.fillet),
+        ),
+    ];
+    all.into_iter()
+        .filter_map(|(key, value, place)| {
+            Some(Given {
+                key,
+                value: value?,
+                place: place?,
+                own,
+            })
+        })
+        .collect()
+}
+
+fn wish(given: &[Given<'_>]) -> JointWish {
+    let value = |key: JointKey| given.iter().find(|g| g.key == key).map(|g| g.value);
+    JointWish {
+        ball: value(JointKey::Ball),
+        clearance: value(JointKey::Clearance),
+        neck: value(JointKey::Neck),
+        mouth: value(JointKey::Mouth),
+        swing: value(JointKey::Swing),
+        flare: value(JointKey::Flare),
+        land: value(JointKey::Land),
+        gap: value(JointKey::Gap),
+        fillet: value(JointKey::Fillet),
+    }
+}

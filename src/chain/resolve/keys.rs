@@ -1,0 +1,75 @@
+//! The keys of a section after `like` and `defaults`.
+
+use crate::params::Located;
+use crate::params::value::{EndForm, Factor, JointKind, Pins};
+use crate::params::written::{Point, Section};
+use crate::units::{Angle, Length};
+
+/// Where a key came from.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Origin {
+    /// Written at the section.
+    Own,
+    /// Taken by `like`.
+    Like,
+    /// From `defaults`.
+    Defaults,
+}
+
+/// A written key and where it came from.
+#[derive(Debug)]
+pub(super) struct Key<'a, T> {
+    pub written: &'a Located<T>,
+    pub origin: Origin,
+}
+
+// Not derived: a reference is `Copy` whatever `T` is.
+impl<T> Clone for Key<'_, T> {
+    fn clone(&self) -> Self {
+        *self
+    }
+}
+
+impl<T> Copy for Key<'_, T> {}
+
+/// Declares [`Keys`] and how they are taken over.
+macro_rules! keys {
+    ($($key:ident: $ty:ty),* $(,)?) => {
+        /// The shape keys of a section. `name`, `like`, `repeat`, `taper` and `steps` belong
+        /// to the entry and are never taken over.
+        #[derive(Debug, Clone, Copy)]
+        pub(super) struct Keys<'a> {
+            $(pub $key: Option<Key<'a, $ty>>,)*
+        }
+
+        impl<'a> Keys<'a> {
+            /// No key.
+            pub const NONE: Self = Self { $($key: None,)* };
+
+            /// The keys written at a section or in `defaults`.
+            pub fn of(section: &'a Section, origin: Origin) -> Self {
+                Self { $($key: section.$key.as_ref().map(|written| Key { written, origin }),)* }
+            }
+
+            /// These keys, and where one is missing that of `other`.
+            pub fn or(self, other: Self) -> Self {
+                Self { $($key: self.$key.or(other.$key),)* }
+            }
+        }
+    };
+}
+
+keys! {
+    scale: Factor,
+    length: Length,
+    outline: Vec<Located<Point>>,
+    rim: Length,
+    lean: Angle,
+    front: EndForm,
+    rear: EndForm,
+    front_joint: JointKind,
+    rear_joint: JointKind,
+    tip_width: Length,
+    pins: Pins,
+    sanding: Length,
+}

@@ -1,0 +1,238 @@
+//! From the written design and shop to the resolved creature.
+//!
+//! Steps: entries become single sections ([`expand`]); neighbours agree on ball and socket
+//! ([`roles`]); each joint is solved ([`joints`]); each section gets its form ([`shape`]);
+//! sections are placed one behind the other. Every step goes on past a fault as far as it can,
+//! so that one run names all independent ones.
+
+mod cutting;
+mod end_fit;
+mod expand;
+mod findings;
+mod joints;
+mod keys;
+mod outline;
+mod pins;
+mod repeat;
+mod report;
+mod roles;
+mod shape;
+mod shop;
+mod skin;
+
+use super::form::{Creature, Section, SectionForm, Split};
+use super::joint::{Joint, JointLimits, SocketFace, gap_for_swing};
+use super::species::{Walls, least_neck};
+use crate::diagnostic::{Diagnostics, Place};
+use crate::params::value::SplitPose;
+use crate::params::written::{Design, Shop};
+use crate::params::{SPECIES, Species, species};
+use expand::{Part, expand};
+use joints::{Link, links};
+use report::Report;
+use roles::{Facing, ends};
+use shape::Beyond;
+use shop::ShopValues;
+
+/// What the sections of a design share.
+struct Ground<'a> {
+    design: &'a Design,
+    shop: ShopValues,
+    walls: Walls,
+    /// Thinnest neck diameter of the wood.
+    least_neck: f64,
+    bench: bool,
+}
+
+/// A joint of the chain with its limits.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ChainJoint {
+    /// Index of the section in front of it.
+    pub after: usize,
+    /// Whether the section in front carries the ball (else the socket).
+    pub ball_in_front: bool,
+    /// The joint.
+    pub joint: Joint,
+    /// What it can do.
+    pub limits: JointLimits,
+    /// Where it is written.
+    pub place: Place,
+}
+
+/// Where a section comes from, and what it takes beside its form.
+#[derive(Debug, Clone, PartialEq)]
+pub struct SectionSource {
+    /// Where its entry stands.
+    pub place: Place,
+    /// Sanding allowance of the split face of each half, mm.
+    pub sanding: f64,
+}
+
+/// A resolved design.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Resolved {
+    /// The creature.
+    pub creature: Creature,
+    /// Its joints from front to rear, one fewer than sections.
+    pub joints: Vec<ChainJoint>,
+    /// A source for each section.
+    pub sources: Vec<SectionSource>,
+    /// Thinnest walls of its wood.
+    pub walls: Walls,
+    /// Warnings.
+    pub warnings: Diagnostics,
+}
+
+/// Resolves a design for a shop.
+///
+/// Every written key counts as read from a file: ranges, names, `like` and the order of the
+/// outline are already checked there.
+///
+/// # Errors
+/// All independent faults, with the warnings found on the way.
+pub fn resolve(design: &Design, shop: &Shop) -> Result<Resolved, Diagnostics> {
+    let bench = design.bench_only.as_ref().is_some_and(|b| b.value);
+    let mut report = Report::new(design.units.value.0, bench);
+    let wood = wood(design);
+    let ground = Ground {
+        design,
+        shop: ShopValues::of(shop),
+        walls: Walls::of(wood),
+        least_neck: least_neck(wood),
+        bench,
+    };
+    let parts = expand(design);
+    let chain = chain(&ground, &parts, &mut report);
+    if report.found.has_errors() {
+        return Err(report.found);
+    }
+    let Some((forms, joints)) = chain else {
+        return Err(report.found);
+    };
+    Ok(Resolved {
+        creature: creature(&ground, wood, &parts, forms, &joints),
+        joints,
+        sources: parts
+            .iter()
+            .map(|part| SectionSource {
+                place: part.place.clone(),
+                sanding: cutting::sanding(part, &ground),
+            })
+            .collect(),
+        walls: ground.walls,
+        warnings: report.found,
+    })
+}
+
+/// The wood of the design, hard maple when it names none.
+fn wood(design: &Design) -> &'static Species {
+    let named = design
+        .species
+        .as_ref()
+        .and_then(|name| species(&name.value.0));
+    named.unwrap_or(&SPECIES[0])
+}
+
+/// Forms and joints; `None` after an error.
+fn chain<'a>(
+    ground: &Ground<'a>,
+    parts: &[Part<'a>],
+    report: &mut Report,
+) -> Option<(Vec<SectionForm>, Vec<ChainJoint>)> {
+    let ends = ends(parts, report)?;
+    let links = links(ground, parts, &ends, report);
+    let beyond = |joint: Option<usize>| match joint.and_then(|k| links.get(k).map(|l| (k, l))) {
+        None => Beyond::Nothing,
+        Some((_, None)) => Beyond::Refused,
+        Some((k, Some(link))) => Beyond::Joint {
+            link,
+            after: &parts[k].name,
+        },
+    };
+    // All sections are looked at, also behind one that fails.
+    let forms: Vec<Option<SectionForm>> = parts
+        .iter()
+        .enumerate()
+        .map(|(k, part)| {
+            let sides = (beyond(k.checked_sub(1)), beyond(Some(k)));
+            shape::form(part, &ends[k], sides, ground, report)
+        })
+        .collect();
+    let forms: Vec<SectionForm> = forms.into_iter().collect::<Option<_>>()?;
+    let links: Vec<Link<'a>> = links.into_iter().collect::<Option<_>>()?;
+    let joints = links
+        .iter()
+        .enumerate()
+        .map(|(k, link)| chain_joint(k, link, &forms, &parts[k].name, report))
+        .collect();
+    Some((forms, joints))
+}
+
+fn chain_joint(
+    after: usize,
+    link: &Link<'_>,
+    forms: &[SectionForm],
+    name: &str,
+    report: &mut Report,
+) -> ChainJoint {
+    let joint = link.joint;
+    let width = shape::reach(&forms[after], Facing::Rear)
+        .max(shape::reach(&forms[after + 1], Facing::Front));
+    let limits = JointLimits::of(&joint, width);
+    if let Some(faces) = limits
+        .faces
+        .filter(|&f| f < joint.swing && joint.face == SocketFace::Flat)
+    {
+        let gap = gap_for_swing(joint.depth(), width, joint.swing);
+        let finding = findings::faces_meet(joint.swing, faces, (joint.gap, gap));
+        let subject = findings::Subject {
+            after: name,
+            given: &link.given,
+            place: link.place,
+        };
+        findings::say(&finding, &subject, report);
+    }
+    ChainJoint {
+        after,
+        ball_in_front: link.ball_in_front,
+        joint,
+        limits,
+        place: link.place.clone(),
+    }
+}
+
+/// Puts the sections one behind the other.
+fn creature(
+    ground: &Ground<'_>,
+    wood: &Species,
+    parts: &[Part<'_>],
+    forms: Vec<SectionForm>,
+    joints: &[ChainJoint],
+) -> Creature {
+    let mut x = 0.0;
+    let mut sections = Vec::with_capacity(parts.len());
+    for (k, (part, form)) in parts.iter().zip(forms).enumerate() {
+        let length = form.length;
+        sections.push(Section {
+            number: k + 1,
+            name: part.name.clone(),
+            form,
+            x,
+        });
+        x += length + joints.get(k).map_or(0.0, |j| j.joint.gap);
+    }
+    Creature {
+        name: ground.design.name.value.0.clone(),
+        bench_only: ground.bench,
+        split: match ground.design.split.as_ref().map(|s| s.value) {
+            Some(SplitPose::Upright) => Split::Upright,
+            _ => Split::Level,
+        },
+        species: wood.name.to_owned(),
+        density: wood.density,
+        sections,
+    }
+}
+
+#[cfg(test)]
+mod tests;

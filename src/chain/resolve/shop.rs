@@ -1,0 +1,117 @@
+//! What a design needs of the shop, with the values that stand in for keys left out.
+
+use crate::params::value::{CutterKind, Job};
+use crate::params::written::{Cutter, Fits, Shop};
+use crate::params::{Located, built_in_shop};
+use crate::units::Length;
+
+/// The shop in mm and radians.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct ShopValues {
+    pub clearance: f64,
+    pub dowel: f64,
+    pub slip: f64,
+    pub slot: f64,
+    pub sanding: f64,
+    /// Tip radius of the finishing cutter; 0 for a flat one.
+    pub tip: f64,
+    /// Taper of the finishing cutter per side.
+    pub taper: f64,
+    /// Diameter of the thinnest cutter for holes; 0 when there is none.
+    pub hole_cutter: f64,
+    /// Thickness of the thickest board; 0 when there is none.
+    pub stock: f64,
+}
+
+impl ShopValues {
+    /// Reads the shop. A shop as read has a finishing cutter; without one, a straight flat one.
+    pub fn of(shop: &Shop) -> Self {
+        let built_in = built_in_shop();
+        let fit = |key: fn(&Fits) -> &Option<Located<Length>>| {
+            let written = |shop: &Shop| {
+                let fits = shop.fits.as_ref().map(|f| &f.value)?;
+                key(fits).as_ref().map(|k| k.value.mm())
+            };
+            // The built-in shop has every fit (a test holds that).
+            written(shop)
+                .or_else(|| written(&built_in))
+                .unwrap_or_default()
+        };
+        let finish = cutters(shop, Job::Finish).next();
+        let ball = finish.filter(|c| c.kind.value == CutterKind::Ball);
+        Self {
+            clearance: fit(|f| &f.clearance),
+            dowel: fit(|f| &f.dowel),
+            slip: fit(|f| &f.slip),
+            slot: fit(|f| &f.slot),
+            sanding: fit(|f| &f.sanding),
+            tip: ball.map_or(0.0, |c| 0.5 * diameter(c)),
+            taper: finish
+                .and_then(|c| c.taper.as_ref())
+                .map_or(0.0, |t| t.value.per_side.radians()),
+            hole_cutter: cutters(shop, Job::Holes)
+                .map(diameter)
+                .reduce(f64::min)
+                .unwrap_or(0.0),
+            stock: shop
+                .stock
+                .value
+                .iter()
+                .map(|s| s.value.thickness.value.mm())
+                .fold(0.0, f64::max),
+        }
+    }
+}
+
+fn cutters(shop: &Shop, job: Job) -> impl Iterator<Item = &Cutter> {
+    let does = move |c: &&Cutter| c.jobs.value.iter().any(|j| j.value == job);
+    shop.cutters.value.iter().map(|c| &c.value).filter(does)
+}
+
+/// Diameter, as measured if it was.
+fn diameter(cutter: &Cutter) -> f64 {
+    let sold = match cutter.kind.value {
+        CutterKind::Ball => &cutter.tip_diameter,
+        CutterKind::Flat => &cutter.diameter,
+    };
+    let known = cutter.measured.as_ref().or(sold.as_ref());
+    known.map_or(0.0, |d| d.value.mm())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::params::read_shop_str;
+
+    #[test]
+    fn the_built_in_shop_has_every_fit() {
+        let values = ShopValues::of(&built_in_shop());
+        assert_eq!(
+            (values.clearance, values.dowel, values.sanding),
+            (0.4, 6.35, 0.1)
+        );
+        assert_eq!((values.slip, values.slot), (0.15, 0.6));
+        assert_eq!(
+            (values.tip, values.hole_cutter, values.stock),
+            (1.5875, 3.175, 38.1)
+        );
+        assert!((values.taper.to_degrees() - 3.0).abs() < 1e-9);
+    }
+
+    #[test]
+    fn what_was_measured_wins_and_the_rest_is_built_in() {
+        let text = "limberwood_shop: 1\nname: Shed\nunits: mm\ncutters:\n  - {name: a, jobs: [finish, holes], \
+            kind: ball, tip_diameter: 3, measured: 2.9}\nstock: [{name: b, thickness: 18}]\nfits: {slot: 1}\n";
+        // A backslash at a line's end swallows the blanks before the next.
+        let (shop, _) = read_shop_str(text, "shed.yaml").unwrap();
+        let values = ShopValues::of(&shop);
+        assert_eq!(
+            (values.tip, values.hole_cutter, values.taper),
+            (1.45, 2.9, 0.0)
+        );
+        assert_eq!(
+            (values.slot, values.clearance, values.stock),
+            (1.0, 0.4, 18.0)
+        );
+    }
+}

@@ -1,0 +1,9 @@
+//! The outer form of a half as exact spline patches, before any topology.
+//!
+//! Room `clear` measures against these patches, room `brep` puts the same ones into solids.
+
+pub mod arch;
+mod outer;
+pub mod patch;
+
+pub use outer::{Skin, SkinError, skin};
