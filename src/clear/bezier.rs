@@ -184,8 +184,9 @@ pub(super) fn halve(
             // From the far end, so that each step reads what the step before left.
             for i in (level..=n).rev() {
                 let (a, b) = (first + (i - 1) * step, first + i * step);
-                for k in 0..4 {
-                    from[b][k] = 0.5 * (from[a][k] + from[b][k]);
+                let left = from[a];
+                for (right, left) in from[b].iter_mut().zip(left) {
+                    *right = 0.5 * (left + *right);
                 }
             }
             to[last - level * step] = from[last];

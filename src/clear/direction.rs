@@ -22,6 +22,18 @@ pub(super) struct Separation {
     pub cells: usize,
 }
 
+impl Separation {
+    /// Tries a direction; gives the difference vector of its support points.
+    fn look(&mut self, a: &dyn Compact, b: &dyn Compact, n: &Vector3<f64>) -> Vector3<f64> {
+        let (value, difference) = along(a, b, n);
+        if value > self.reached {
+            self.reached = value;
+            self.direction = *n;
+        }
+        difference
+    }
+}
+
 /// A spherical triangle of directions; `upper` bounds the separation along all of them.
 struct Cell {
     upper: f64,
@@ -55,10 +67,40 @@ pub(super) fn along(a: &dyn Compact, b: &dyn Compact, n: &Vector3<f64>) -> (f64,
     (n.dot(&difference), difference)
 }
 
-/// Bounds the separation over a triangle by the support points of its middle direction.
-///
-/// Every n of the triangle is sum(k_i n_i) with k_i >= 0 and 1 <= sum(k_i) <= 1/p, p the
-/// distance of the corners' plane from the origin.
+/// Most of n . x over the triangle. Every n of it is sum(k_i n_i) with k_i >= 0 and
+/// 1 <= sum(k_i) <= 1/p, p the distance of the corners' plane from the origin.
+fn most(corners: &[Vector3<f64>; 3], x: &Vector3<f64>) -> f64 {
+    let most = corners
+        .iter()
+        .fold(f64::NEG_INFINITY, |most, n| most.max(n.dot(x)));
+    if most <= 0.0 {
+        return most;
+    }
+    let normal = (corners[1] - corners[0]).cross(&(corners[2] - corners[0]));
+    most / normal.normalize().dot(&corners[0]).abs()
+}
+
+/// Least of [`most`] over mixtures of two difference vectors, each of which bounds: where the
+/// separation has a ridge, no single one is good on both sides. It is convex in the share, and
+/// every share is valid, so it need not be met exactly.
+fn most_of_mixture(corners: &[Vector3<f64>; 3], x: &Vector3<f64>, y: &Vector3<f64>) -> f64 {
+    let (mut from, mut to) = (0.0_f64, 1.0_f64);
+    let mut best = most(corners, x);
+    for _ in 0..24 {
+        let (a, b) = (from + (to - from) / 3.0, to - (to - from) / 3.0);
+        let (at_a, at_b) = (most(corners, &x.lerp(y, a)), most(corners, &x.lerp(y, b)));
+        best = best.min(at_a).min(at_b);
+        if at_a > at_b {
+            from = a;
+        } else {
+            to = b;
+        }
+    }
+    best
+}
+
+/// Bounds the separation over a triangle by the support points of its middle direction, and of
+/// the corner that comes out worst.
 fn add(
     heap: &mut BinaryHeap<Cell>,
     best: &mut Separation,
@@ -67,21 +109,22 @@ fn add(
     corners: [Vector3<f64>; 3],
 ) {
     let middle = (corners[0] + corners[1] + corners[2]).normalize();
-    let (value, difference) = along(a, b, &middle);
+    let difference = best.look(a, b, &middle);
     best.cells += 1;
-    if value > best.reached {
-        best.reached = value;
-        best.direction = middle;
+    let mut upper = most(&corners, &difference);
+    if upper > best.reached + DISTANCE_TOLERANCE {
+        let [p, q, r] = corners;
+        let worst = [q, r].into_iter().fold(p, |worst, n| {
+            if n.dot(&difference) > worst.dot(&difference) {
+                n
+            } else {
+                worst
+            }
+        });
+        // A greatest separation is often a ridge along which corners lie, never middles.
+        let other = best.look(a, b, &worst);
+        upper = most_of_mixture(&corners, &difference, &other);
     }
-    let most = corners
-        .iter()
-        .fold(f64::NEG_INFINITY, |most, n| most.max(n.dot(&difference)));
-    let upper = if most > 0.0 {
-        let normal = (corners[1] - corners[0]).cross(&(corners[2] - corners[0]));
-        most / normal.normalize().dot(&corners[0]).abs()
-    } else {
-        most
-    };
     heap.push(Cell { upper, corners });
 }
 

@@ -14,6 +14,7 @@ mod direction;
 mod faces;
 mod pair;
 mod search;
+mod simplex;
 mod solids;
 
 pub use bezier::{BezierCurve, BezierError, BezierPatch, MAX_DEGREE};

@@ -4,10 +4,8 @@ use nalgebra::{Point3, Vector3};
 
 use super::DISTANCE_TOLERANCE;
 use super::convex::Compact;
-use super::direction::{along, greatest};
-
-/// Rounds of projection before the search over directions takes over. No source.
-const MAX_ROUNDS: usize = 400;
+use super::direction::greatest;
+use super::simplex::link;
 
 /// Least distance of two solids.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -24,56 +22,12 @@ pub struct PairNearest {
     pub on_a: Point3<f64>,
     /// The same of the second.
     pub on_b: Point3<f64>,
-    /// Rounds of projection and cells looked at.
+    /// Rounds and cells looked at.
     pub cells: usize,
 }
 
-/// Nearest point of the solid's core, `p` itself inside it.
-fn project(solid: &dyn Compact, p: &Point3<f64>) -> Point3<f64> {
-    let (distance, gradient) = solid.signed_distance(p);
-    p - gradient * (distance + solid.rounding()).max(0.0)
-}
-
-/// Two points of the cores and the direction between them.
-struct Link {
-    on_a: Point3<f64>,
-    on_b: Point3<f64>,
-    direction: Vector3<f64>,
-    length: f64,
-    /// Separation of the cores along the direction.
-    reached: f64,
-    rounds: usize,
-}
-
-/// Projects to and fro between the cores. Ends when the separation along the link proves its
-/// length, or when the cores touch or nearly do.
-fn link(a: &dyn Compact, b: &dyn Compact) -> Option<Link> {
-    let mut on_a = a.core_support(&Vector3::x());
-    let mut best: Option<Link> = None;
-    for rounds in 1..=MAX_ROUNDS {
-        let on_b = project(b, &on_a);
-        on_a = project(a, &on_b);
-        let length = (on_a - on_b).norm();
-        let direction = (on_a - on_b).try_normalize(super::DIRECTION_FLOOR)?;
-        let (reached, _) = along(a, b, &direction);
-        let done = length - reached <= 0.5 * DISTANCE_TOLERANCE;
-        best = Some(Link {
-            on_a,
-            on_b,
-            direction,
-            length,
-            reached,
-            rounds,
-        });
-        if done {
-            break;
-        }
-    }
-    best
-}
-
-/// Least distance of two solids: by projections where they are apart and that ends with a
-/// proof, else by a search over all directions.
+/// Least distance of two solids: by support points where they are apart, else by a search over
+/// all directions (slow, some 10 ms, when they overlap about a common axis).
 pub fn least_distance_convex(a: &dyn Compact, b: &dyn Compact) -> PairNearest {
     let round = a.rounding() + b.rounding();
     let link = link(a, b);

@@ -11,16 +11,17 @@ use super::bound::bound;
 use super::convex::Convex;
 use super::descent::{Found, descend};
 
-/// The search gives up the proof after so many cells (about a second of work); no case in the
+/// The search gives up the proof after so many cells (some tenths of a second); no case in the
 /// tests comes near. No source.
-const MAX_CELLS: usize = 200_000;
+const MAX_CELLS: usize = 100_000;
 
 /// A least signed distance from a feature to a set of patches or curves.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Nearest {
     /// Least signed distance found, mm; negative where the target enters the feature.
     pub distance: f64,
-    /// Proven: no point of the target has a lower signed distance than this.
+    /// Proven, up to rounding (some 1e-13 of the coordinates): no point of the target has a lower
+    /// signed distance than this.
     pub lower: f64,
     /// Whether `distance - lower` is within [`DISTANCE_TOLERANCE`]. False when the search was
     /// ended by `stop_above` or, never seen, by its limit of cells.

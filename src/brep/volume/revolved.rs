@@ -140,7 +140,8 @@ impl Place {
 /// Flux through the face.
 pub(super) fn flux(face: &Face, chart: &Chart) -> Flux {
     let mut sum = match chart.meridian {
-        Meridian::Cylinder { .. } | Meridian::Cone { .. } => along_meridians(face, chart, 0.0),
+        Meridian::Cylinder { .. } => along_meridians(face, chart, 0.0),
+        Meridian::Cone { .. } => along_meridians(face, chart, cone_start(face, chart)),
         Meridian::Sphere { .. } => along_meridians(face, &clear_of_poles(face, chart), -FRAC_PI_2),
         Meridian::Torus { minor, .. } => torus(face, chart, minor),
     };
@@ -166,6 +167,22 @@ fn along_meridians(face: &Face, chart: &Chart, start: f64) -> Flux {
         });
     });
     sum
+}
+
+/// Where the integrals along a cone's meridians start: its apex serves always, but far from a
+/// nearly cylindrical face it costs digits, so a face that does not hold it starts at its own
+/// lowest edge.
+fn cone_start(face: &Face, chart: &Chart) -> f64 {
+    let (mut turns, mut low, mut high) = (0.0, f64::INFINITY, 0.0_f64);
+    edges::around(face, |point, step| {
+        let place = chart.locate(point);
+        turns += place.turn(chart, step);
+        low = low.min(place.m);
+        high = high.max(place.m);
+    });
+    // Round the apex the edges make a whole turn.
+    let holds_apex = turns.abs() > PI || low < 0.5 * high;
+    if holds_apex { 0.0 } else { low }
 }
 
 /// The same sphere with an axis that keeps both poles far from the face's edges.

@@ -60,6 +60,14 @@ fn designed_pairs() {
         found.proven && (found.distance + 4.0).abs() < 1e-6,
         "{found:?}"
     );
+    // One pin round another: every direction across is as good, a ridge round the sphere.
+    let thick = Frustum::cylinder(Point3::origin(), Vector3::z(), 9.0, 3.2);
+    let thin = Frustum::cylinder(Point3::new(0.0, 0.0, -3.0), Vector3::z(), 15.0, 2.2);
+    let found = least_distance_convex(&thick, &thin);
+    assert!(
+        found.proven && (found.distance + 5.4).abs() < 1e-6,
+        "{found:?}"
+    );
     let pin = |x: f64, axis| Capsule {
         from: Point3::new(x, 0.0, 0.0) - axis * 20.0,
         to: Point3::new(x, 0.0, 0.0) + axis * 20.0,

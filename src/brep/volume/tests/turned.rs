@@ -114,6 +114,14 @@ proptest! {
         close(lateral, 0.5 * PI * (a + b) * f64::hypot(a - b, h));
     }
 
+    /// Down to the apex: the edges meet in it.
+    #[test]
+    fn cone(r in 1.0_f64..20.0, h in 1.0_f64..40.0) {
+        let body = turned(&[(0.0, 0.0), (0.0, r), (h, 0.0)], &[To::Line; 2]);
+        close(volume(&body), PI * r * r * h / 6.0);
+        close(centroid(&body)[0], h / 4.0);
+    }
+
     #[test]
     fn half_cylinder(r in 1.0_f64..20.0, l in 1.0_f64..80.0) {
         let body = turned(&[(0.0, 0.0), (0.0, r), (l, r), (l, 0.0)], &[To::Line; 3]);
