@@ -72,7 +72,8 @@ fn solid_flux(solid: &Solid) -> Flux {
     sum
 }
 
-/// Volume in mm3; negative when the faces are turned inside out.
+/// Volume in mm3; negative when the faces are turned inside out, NaN when a spline face has a
+/// degree above 7. The edges must lie on their faces, and close each face in its surface.
 pub fn volume(half: &Half) -> f64 {
     solid_flux(&half.solid).volume
 }

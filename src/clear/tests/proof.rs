@@ -43,10 +43,10 @@ proptest! {
     /// The feature is pushed against the patch until the gap is -0.05 to 0.05.
     #[test]
     fn near_misses(b in ball(), a in patch(), gap in -0.05_f64..0.05) {
-        let found = least_distance_patches(&Ball { radius: 0.0, ..b }, &[a.clone()], None).unwrap();
+        let found = least_distance_patches(&Ball { radius: 0.0, ..b }, std::slice::from_ref(&a), None).unwrap();
         prop_assume!(found.distance > 0.1);
         let near = Ball { radius: found.distance - gap, ..b };
-        let again = least_distance_patches(&near, &[a.clone()], None).unwrap();
+        let again = least_distance_patches(&near, std::slice::from_ref(&a), None).unwrap();
         prop_assert!((again.distance - gap).abs() < DISTANCE_TOLERANCE);
         check(&near, &[a])?;
     }
@@ -84,7 +84,7 @@ proptest! {
     /// Ending early is honest: the bound asked for is proven, or the true least is below it.
     #[test]
     fn stop_above(f in feature(), a in patch(), limit in -2.0_f64..8.0) {
-        let whole = least_distance_patches(&*f, &[a.clone()], None).unwrap();
+        let whole = least_distance_patches(&*f, std::slice::from_ref(&a), None).unwrap();
         let early = least_distance_patches(&*f, &[a], Some(limit)).unwrap();
         prop_assert!(early.cells <= whole.cells);
         prop_assert!(early.lower <= whole.distance && early.distance >= whole.lower);

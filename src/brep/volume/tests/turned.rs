@@ -21,7 +21,7 @@ fn half_ball() {
         &[(-10.0, 0.0), (0.0, 10.0), (10.0, 0.0)],
         &[To::Arc(0.0, 0.0); 2],
     );
-    close(volume(&body), 2094.395_102_393_195);
+    close(volume(&body), 2_094.395_102_393_195);
     let c = centroid(&body);
     close(c[2], 3.75);
     assert!(c[0].abs() < 1e-9 && c[1].abs() < 1e-9);
@@ -52,9 +52,9 @@ fn ball_on_neck(r: f64, n: f64, f: f64, l: f64) -> f64 {
 
 #[test]
 fn stated_figures() {
-    assert!((ball_on_neck(10.0, 4.0, 0.0, 20.0) - 4712.122_399).abs() < 1e-6);
-    assert!((ball_on_neck(10.0, 4.0, 1.5875, 20.0) - 4712.122_399 - 4.132_959).abs() < 2e-6);
-    assert!((ball_on_neck(10.0, 4.0, 3.175, 20.0) - 4712.122_399 - 14.584_011).abs() < 2e-6);
+    assert!((ball_on_neck(10.0, 4.0, 0.0, 20.0) - 4_712.122_399).abs() < 1e-6);
+    assert!((ball_on_neck(10.0, 4.0, 1.5875, 20.0) - 4_712.122_399 - 4.132_959).abs() < 2e-6);
+    assert!((ball_on_neck(10.0, 4.0, 3.175, 20.0) - 4_712.122_399 - 14.584_011).abs() < 2e-6);
 }
 
 proptest! {
