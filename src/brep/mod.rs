@@ -9,6 +9,7 @@ mod half;
 mod pin;
 pub mod shape;
 pub mod spline;
+pub mod volume;
 mod weave;
 
 pub use half::{BuildError, build, build_form};
