@@ -19,7 +19,7 @@ use crate::export::manifest::{Manifest, ManifestError, Part, Settings as Recorde
 use crate::export::step::Stamp;
 
 pub use model::{Model, Refused, model};
-pub use parts::{Place, PartPlan, parts};
+pub use parts::{PartPlan, Place, parts};
 pub use report::{Made, Totals};
 
 /// Deviation of the mesh when nothing is asked for, mm (habit).
@@ -72,7 +72,11 @@ pub fn check_deviation(deviation: f64, resolved: &Resolved) -> Result<(), String
             "deviation {deviation} mm; allowed {least} to {most} mm: give --deviation 0.02"
         ));
     }
-    let clearance = resolved.joints.iter().map(|j| j.joint.clearance).fold(f64::INFINITY, f64::min);
+    let clearance = resolved
+        .joints
+        .iter()
+        .map(|j| j.joint.clearance)
+        .fold(f64::INFINITY, f64::min);
     let limit = CLEARANCE_PART * clearance;
     if deviation > limit {
         return Err(format!(
@@ -112,7 +116,9 @@ pub fn make(
     let mut manifest = Manifest::new(
         &resolved.creature.name,
         resolved.creature.bench_only,
-        Recorded { deviation_mm: settings.deviation },
+        Recorded {
+            deviation_mm: settings.deviation,
+        },
     );
     let mut faults = Diagnostics::new();
     for result in results {
@@ -154,8 +160,13 @@ fn write_group(
     let section = &resolved.creature.sections[first.section];
     let place = &resolved.sources[first.section].place;
     let bench = resolved.creature.bench_only;
-    let model = model(&first.half(section), settings.deviation, &resolved.walls, bench)
-        .map_err(|refused| MakeError::Design(refused.diagnostics(place, &first.name)))?;
+    let model = model(
+        &first.half(section),
+        settings.deviation,
+        &resolved.walls,
+        bench,
+    )
+    .map_err(|refused| MakeError::Design(refused.diagnostics(place, &first.name)))?;
     group
         .iter()
         .map(|plan| {

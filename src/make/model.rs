@@ -49,7 +49,9 @@ impl Refused {
             .way_out("lower the rim or widen the domed end"),
             Refused::Fault(what) => {
                 Diagnostic::error(place.clone(), format!("{part} could not be made: {what}"))
-                    .way_out("this is a fault of the program: please report it with the design file")
+                    .way_out(
+                        "this is a fault of the program: please report it with the design file",
+                    )
             }
         };
         Diagnostics::from(message)
@@ -73,13 +75,22 @@ pub fn model(
     })?;
     let mesh = tessellate(&solid, deviation).map_err(|e| Refused::Fault(e.0))?;
     let volume = volume::volume(&solid);
-    Ok(Model { half: solid, mesh, volume, misfit: skin.misfit })
+    Ok(Model {
+        half: solid,
+        mesh,
+        volume,
+        misfit: skin.misfit,
+    })
 }
 
 impl Model {
     /// Corner positions in a pose as they are written.
     pub fn positions(&self, pose: Pose) -> Vec<[f32; 3]> {
-        self.mesh.positions.iter().map(|&p| pose.apply(p).map(|c| c as f32)).collect()
+        self.mesh
+            .positions
+            .iter()
+            .map(|&p| pose.apply(p).map(|c| c as f32))
+            .collect()
     }
 
     /// Inspects the mesh as it will be written in a pose.
@@ -90,7 +101,10 @@ impl Model {
         let seen = inspect(positions, &self.mesh.triangles);
         match seen.findings.first() {
             None => Ok(()),
-            Some(first) => Err(format!("the mesh is not sound: {first}")),
+            Some(first) => Err(format!(
+                "the mesh is not sound: {} at {:?}",
+                first.fault, first.place
+            )),
         }
     }
 }

@@ -52,12 +52,21 @@ pub fn parts(resolved: &Resolved, settings: &Settings) -> Vec<PartPlan> {
     let digits = creature.sections.len().to_string().len().max(2);
     let mut plans = Vec::new();
     for (index, section) in creature.sections.iter().enumerate() {
-        if settings.only.as_ref().is_some_and(|name| !same_name(name, &section.name)) {
+        if settings
+            .only
+            .as_ref()
+            .is_some_and(|name| !same_name(name, &section.name))
+        {
             continue;
         }
         for side in [Side::Upper, Side::Lower] {
             let named = named(creature.split, side);
-            let name = format!("{:0digits$}-{}-{}", section.number, section.name, word(named));
+            let name = format!(
+                "{:0digits$}-{}-{}",
+                section.number,
+                section.name,
+                word(named)
+            );
             let placement = placement(creature.split, side, section.x);
             plans.push(PartPlan {
                 stem: safe_stem(&name),
@@ -70,7 +79,10 @@ pub fn parts(resolved: &Resolved, settings: &Settings) -> Vec<PartPlan> {
                 placement,
                 written: match settings.place {
                     Place::OutsideUp => Pose::NONE,
-                    Place::InsideUp => Pose { quarters: 2, shift: [0.0; 3] },
+                    Place::InsideUp => Pose {
+                        quarters: 2,
+                        shift: [0.0; 3],
+                    },
                     Place::Creature => placement,
                 },
             });
@@ -108,7 +120,10 @@ pub fn word(side: Named) -> &'static str {
 fn placement(split: Split, side: Side, x: f64) -> Pose {
     let turned = if side == Side::Lower { 2 } else { 0 };
     let upright = if split == Split::Upright { 1 } else { 0 };
-    Pose { quarters: (turned + upright) % 4, shift: [x, 0.0, 0.0] }
+    Pose {
+        quarters: (turned + upright) % 4,
+        shift: [x, 0.0, 0.0],
+    }
 }
 
 impl PartPlan {
@@ -147,7 +162,13 @@ impl PartPlan {
         let stl = stl::write(&self.name, bench_only, &positions, &model.mesh.triangles)
             .map_err(|e| e.to_string())?;
         let solid = posed(&model.half, self.written);
-        let step = write_part(&self.name, &solid, Colour::WOOD, &settings.stamp, bench_only);
+        let step = write_part(
+            &self.name,
+            &solid,
+            Colour::WOOD,
+            &settings.stamp,
+            bench_only,
+        );
         Ok((stl, step))
     }
 

@@ -39,7 +39,10 @@ pub struct Made {
 impl Made {
     /// From the manifest and the number of distinct solids.
     pub fn of(manifest: &Manifest, distinct: usize) -> Made {
-        let mut totals = Totals { distinct, ..Totals::default() };
+        let mut totals = Totals {
+            distinct,
+            ..Totals::default()
+        };
         let mut last = None;
         for part in &manifest.parts {
             totals.parts += 1;
@@ -51,6 +54,10 @@ impl Made {
             totals.tallest_mm = totals.tallest_mm.max(part.bounding_box.max[2]);
             totals.deviation_mm = totals.deviation_mm.max(part.deviation_mm);
         }
-        Made { creature: manifest.creature.clone(), bench_only: manifest.bench_only, totals }
+        Made {
+            creature: manifest.creature.clone(),
+            bench_only: manifest.bench_only,
+            totals,
+        }
     }
 }
