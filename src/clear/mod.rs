@@ -8,17 +8,24 @@
 
 mod bezier;
 mod bound;
+mod bowl;
 mod convex;
+mod cut_cone;
 mod descent;
 mod direction;
+mod ellipse;
 mod faces;
+pub mod half;
 mod pair;
 mod search;
 mod simplex;
 mod solids;
 
 pub use bezier::{BezierCurve, BezierError, BezierPatch, MAX_DEGREE};
+pub use bowl::Bowl;
 pub use convex::{Compact, Convex, Curved};
+pub use cut_cone::CutCone;
+pub use ellipse::Ellipse;
 pub use faces::{Gap, inside_sphere, outside_sphere, to_plane};
 pub use pair::{PairNearest, least_distance_convex};
 pub use search::{Nearest, least_distance_curves, least_distance_patches};

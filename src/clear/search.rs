@@ -192,7 +192,8 @@ impl AsRef<BezierPatch> for BezierCurve {
     }
 }
 
-fn search<P: AsRef<BezierPatch>>(
+/// [`least_distance_patches`] for patches held in any way.
+pub(super) fn search<P: AsRef<BezierPatch>>(
     feature: &dyn Convex,
     patches: &[P],
     stop_above: Option<f64>,

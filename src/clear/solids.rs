@@ -78,7 +78,7 @@ impl Frustum {
 }
 
 /// Length of `v` and its direction; `fallback` when there is none.
-fn polar(v: &Vector3<f64>, fallback: impl Fn() -> Vector3<f64>) -> (f64, Vector3<f64>) {
+pub(super) fn polar(v: &Vector3<f64>, fallback: impl Fn() -> Vector3<f64>) -> (f64, Vector3<f64>) {
     let length = v.norm();
     if length > DIRECTION_FLOOR {
         (length, v / length)
@@ -265,7 +265,7 @@ fn furthest<const N: usize>(
 }
 
 /// The point of a disc furthest along `direction`.
-fn disc_support(
+pub(super) fn disc_support(
     centre: &Point3<f64>,
     axis: &Vector3<f64>,
     radius: f64,

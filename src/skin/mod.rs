@@ -3,7 +3,9 @@
 //! Room `clear` measures against these patches, room `brep` puts the same ones into solids.
 
 pub mod arch;
+mod bezier;
 mod outer;
 pub mod patch;
 
+pub use bezier::BezierNet;
 pub use outer::{Skin, SkinError, skin};

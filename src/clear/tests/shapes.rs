@@ -3,7 +3,7 @@
 use nalgebra::{Point3, Rotation3, Vector3};
 use proptest::prelude::*;
 
-use crate::clear::{Ball, BezierPatch, Capsule, Compact, Frustum, Stadium};
+use crate::clear::{Ball, BezierPatch, Bowl, Capsule, Compact, CutCone, Ellipse, Frustum, Stadium};
 
 /// Quarter circle as three rational points (x, y, weight).
 pub fn quarter() -> [[f64; 3]; 3] {
@@ -128,6 +128,64 @@ pub fn stadium() -> impl Strategy<Value = Stadium> {
     })
 }
 
+pub fn bowl() -> impl Strategy<Value = Bowl> {
+    (point(12.0), direction(), 0.5..9.0, 0.0..0.95).prop_map(|(centre, axis, radius, share)| Bowl {
+        centre,
+        radius,
+        axis,
+        mouth: share * radius,
+    })
+}
+
+pub fn ellipse() -> impl Strategy<Value = Ellipse> {
+    (point(12.0), direction(), direction(), 0.5..9.0, 0.5..2.0).prop_map(
+        |(centre, one, other, radius, share)| {
+            let across = (other - one * other.dot(&one)).try_normalize(1e-3);
+            let axes = [
+                one,
+                across.unwrap_or_else(|| crate::clear::convex::perpendicular(&one)),
+            ];
+            Ellipse {
+                centre,
+                axes,
+                radii: [radius, share * radius],
+            }
+        },
+    )
+}
+
+/// About x, with the plane x = -z tilt through the origin, then turned.
+pub fn cut_cone() -> impl Strategy<Value = CutCone> {
+    let flare = (0.5..6.0, 0.0..1.2, -0.5..0.5, 0.1..6.0);
+    (point(12.0), vector(3.0), flare).prop_map(|(place, turn, (mouth, slope, tilt, spare))| {
+        let k: f64 = tilt * slope;
+        let ellipse = |at_datum: f64| (at_datum / (1.0 - k * k), at_datum / (1.0 - k * k).sqrt());
+        // As deep as the tilted plane asks for, and a little.
+        let reach = f64::abs(tilt) * mouth / (1.0 - k.abs());
+        let depth: f64 = reach + spare;
+        let (up, across) = ellipse(mouth + depth * slope);
+        let rise = Vector3::new(-tilt, 0.0, 1.0);
+        let turn = Rotation3::new(turn);
+        let x = turn * Vector3::x();
+        let height = depth + 1.01 * f64::abs(tilt) * up * (1.0 + k.abs());
+        CutCone {
+            cone: Frustum {
+                base: place - x * depth,
+                axis: x,
+                height,
+                base_radius: mouth,
+                top_radius: mouth + height * slope,
+            },
+            edge: Ellipse {
+                centre: place - turn * rise * (k * up),
+                axes: [turn * Vector3::y(), turn * rise.normalize()],
+                radii: [across, up * rise.norm()],
+            },
+            normal: turn * Vector3::new(1.0, 0.0, tilt).normalize(),
+        }
+    })
+}
+
 /// Any bounded feature.
 #[derive(Debug, Clone)]
 pub enum Feature {
@@ -135,6 +193,8 @@ pub enum Feature {
     Capsule(Capsule),
     Frustum(Frustum),
     Stadium(Stadium),
+    Bowl(Bowl),
+    CutCone(CutCone),
 }
 
 impl std::ops::Deref for Feature {
@@ -146,6 +206,8 @@ impl std::ops::Deref for Feature {
             Self::Capsule(f) => f,
             Self::Frustum(f) => f,
             Self::Stadium(f) => f,
+            Self::Bowl(f) => f,
+            Self::CutCone(f) => f,
         }
     }
 }
@@ -156,6 +218,8 @@ pub fn feature() -> impl Strategy<Value = Feature> {
         capsule().prop_map(Feature::Capsule),
         frustum().prop_map(Feature::Frustum),
         cylinder().prop_map(Feature::Frustum),
-        stadium().prop_map(Feature::Stadium)
+        stadium().prop_map(Feature::Stadium),
+        bowl().prop_map(Feature::Bowl),
+        cut_cone().prop_map(Feature::CutCone)
     ]
 }

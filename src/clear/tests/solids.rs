@@ -3,8 +3,15 @@
 use nalgebra::{Point3, Vector3};
 use proptest::prelude::*;
 
-use super::shapes::{direction, feature, point};
-use crate::clear::{Ball, Capsule, Compact, Frustum, Stadium};
+use super::shapes::{direction, ellipse, feature, point};
+use crate::clear::{Ball, Bowl, Capsule, Compact, Convex, Curved, Frustum, Stadium};
+
+/// Value of a curved minorant.
+fn minorant(c: &Curved, x: &Point3<f64>) -> f64 {
+    let v = x - c.centre;
+    let across = c.axis.map_or(v, |a| v - a * v.dot(&a));
+    c.constant + c.linear.dot(&x.coords) + c.slope * across.norm()
+}
 
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(400))]
@@ -26,14 +33,29 @@ proptest! {
         let (there, _) = f.signed_distance(&q);
         prop_assert!(there >= d + g.dot(&(q - p)) - 1e-10);
         if let Some(c) = f.curved(&p) {
-            let value = |x: &Point3<f64>| {
-                let v = x - c.centre;
-                let across = c.axis.map_or(v, |a| v - a * v.dot(&a));
-                c.constant + c.linear.dot(&x.coords) + c.slope * across.norm()
-            };
-            prop_assert!((value(&p) - d).abs() < 1e-10);
-            prop_assert!(value(&q) <= there + 1e-10);
+            prop_assert!((minorant(&c, &p) - d).abs() < 1e-10);
+            prop_assert!(minorant(&c, &q) <= there + 1e-10);
         }
+    }
+
+    /// The same of an ellipse, with its outline by angles.
+    #[test]
+    fn ellipses(e in ellipse(), p in point(20.0), q in point(20.0), angle in 0.0..6.3f64) {
+        let at = |angle: f64| e.centre + e.axes[0] * (e.radii[0] * angle.cos()) + e.axes[1] * (e.radii[1] * angle.sin());
+        let (d, g) = e.signed_distance(&p);
+        let flat = e.flat(&p);
+        prop_assert!((at(angle) - flat).norm() >= d.abs() - 1e-9);
+        prop_assert!(e.signed_distance(&at(angle)).0.abs() < 1e-9);
+        let foot = p - g * d;
+        prop_assert!(e.signed_distance(&foot).0.abs() < 1e-9);
+        prop_assert_eq!(e.holds(&p), d <= 0.0);
+        let (there, _) = e.signed_distance(&q);
+        prop_assert!(there >= d + g.dot(&(q - p)) - 1e-9);
+        let c = e.curved(&p).unwrap();
+        prop_assert!((minorant(&c, &p) - d).abs() < 1e-9);
+        prop_assert!(minorant(&c, &q) <= there + 1e-9);
+        // No point of the outline lies further along a direction than the support.
+        prop_assert!(e.support(&g).coords.dot(&g) >= at(angle).coords.dot(&g) - 1e-9);
     }
 
     /// The signed distance of a convex body is the greatest height over its supporting planes:
@@ -87,6 +109,17 @@ fn known_places() {
     };
     close(at(&flare, 5.0, 0.0, 1.0), 2.0_f64.sqrt());
     close(at(&flare, 1.0, 0.0, 1.0), -1.0);
+    // A socket of radius 5 with its mouth 3 in front, 4 wide.
+    let bowl = Bowl {
+        centre: origin,
+        radius: 5.0,
+        axis: Vector3::x(),
+        mouth: 3.0,
+    };
+    close(at(&bowl, -7.0, 0.0, 0.0), 2.0);
+    close(at(&bowl, 5.0, 1.0, 0.0), 2.0);
+    close(at(&bowl, 6.0, 8.0, 0.0), 5.0);
+    close(at(&bowl, 2.5, 0.0, 0.0), -0.5);
     let slot = Stadium {
         base: origin,
         axis: Vector3::z(),

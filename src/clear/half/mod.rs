@@ -1,0 +1,83 @@
+//! Least distances between all features of one half, before it is built.
+//!
+//! [`ligaments`] measures; [`refusals`] says which of them cannot be built and which are thinner
+//! than is usual. Every distance is a closed form or proven to within
+//! [`super::DISTANCE_TOLERANCE`]. What a joint must keep by itself (neck in mouth, ball in
+//! socket) is the joint's own matter, not measured here.
+
+mod ends;
+mod feature;
+mod found;
+mod outer;
+mod own;
+mod refusal;
+mod voids;
+mod words;
+
+pub use feature::{Facing, Feature, Ligament, Named};
+pub use refusal::{BUILD_GAP, Refusal, refusals};
+
+use ends::EndOf;
+use outer::{Outer, Sheet};
+use voids::{Void, between, floor, voids};
+
+use crate::chain::HalfForm;
+use crate::skin::Skin;
+
+/// The wood between all pairs of features that can meet inside a half; `skin` is its outer form.
+///
+/// Of a flat end the endless plane counts as its face, except for the rings of wood on it. A
+/// flare counts with the disc of its mouth, behind which its socket is nearer to anything. The
+/// half must be one of a resolved creature: its numbers are finite and its joints captured.
+pub fn ligaments(half: &HalfForm, skin: &Skin) -> Vec<Ligament> {
+    let outer = Outer::of(half, skin);
+    let ends = EndOf::both(half);
+    let voids = voids(half, &ends);
+    let mut all = Vec::new();
+    for end in &ends {
+        all.extend(own::own(end, &outer));
+    }
+    for (k, void) in voids.iter().enumerate() {
+        all.extend(to_sheet(void, Feature::Skin, &outer, &outer.skin));
+        all.extend(to_sheet(void, Feature::Rim, &outer, &outer.rim));
+        for end in ends
+            .iter()
+            .filter(|e| void.feature.facing() != Some(e.facing))
+        {
+            all.extend(to_face(void, end, half.length));
+        }
+        for other in &voids[k + 1..] {
+            // A flare opens its own socket.
+            if void.feature.facing().is_none() || void.feature.facing() != other.feature.facing() {
+                let found = between(&void.solid, &other.solid);
+                all.push(found.named(void.feature, other.feature, [void.size, other.size]));
+            }
+        }
+    }
+    for (k, pin) in half.pins.iter().enumerate() {
+        let void = Void {
+            feature: Feature::PinFloor(k + 1),
+            solid: floor(pin),
+            size: ("pin hole depth", pin.depth),
+        };
+        all.extend(to_sheet(&void, Feature::Skin, &outer, &outer.skin));
+    }
+    let height = |s: Option<&crate::chain::HalfStation>| s.map_or(0.0, |s| s.height);
+    let height = height(half.stations.first()).min(height(half.stations.last()));
+    all.extend(own::ends(&ends[0], &ends[1], &outer, (half.length, height)));
+    all
+}
+
+fn to_sheet(void: &Void, feature: Feature, outer: &Outer, sheet: &Sheet) -> Option<Ligament> {
+    let (solid, turned) = void.solid.on_minus_side();
+    let near = outer.least(sheet, &*solid)?;
+    let found = near.found.turned(turned);
+    Some(found.named(void.feature, feature, [void.size, near.size()]))
+}
+
+fn to_face(void: &Void, end: &EndOf, length: f64) -> Option<Ligament> {
+    let (solid, turned) = void.solid.on_minus_side();
+    let found = end.behind(&*solid)?.turned(turned);
+    let numbers = [void.size, ("section length", length)];
+    Some(found.named(void.feature, Feature::EndFace(end.facing), numbers))
+}

@@ -1,0 +1,27 @@
+//! What to do about wood that is too thin.
+
+use super::feature::Feature;
+
+/// The way out, a part of a sentence.
+pub(super) fn way_out(between: (Feature, Feature)) -> &'static str {
+    use Feature::{
+        Ball, EndFace, Flare, FlareEdge, Mouth, Neck, PinFloor, PinHole, Rim, Skin, Socket,
+    };
+    match between {
+        (Socket(a) | Mouth(a), EndFace(b)) if a == b => "make the joint's land larger",
+        (Socket(_), Skin | Rim) => "make the section wider or higher there, or the ball smaller",
+        (Flare(_), Skin | Rim) => "make the section wider there, or the flare narrower",
+        (FlareEdge(_), _) => "make the end wider or higher, the flare narrower or the land smaller",
+        (Neck(_), _) => "make the end wider or higher, or the neck thinner",
+        (Ball(_), _) => "make the joint's gap or land larger, or the fillet smaller",
+        (EndFace(_), _) => "make the section longer or lower, or its lean smaller",
+        (PinFloor(_), _) => "make the pin hole shallower, or the section higher there",
+        (PinHole(_), PinHole(_)) => "move the two pins apart",
+        (PinHole(_), Skin | Rim) => {
+            "move the pin inwards, make its hole shallower or thinner, or the section wider there"
+        }
+        (PinHole(_), EndFace(_)) => "move the pin away from the end",
+        (PinHole(_), _) | (_, PinHole(_)) => "move the pin away from the socket",
+        _ => "make the section longer, or the ball smaller",
+    }
+}
