@@ -1,5 +1,10 @@
-//! From exact solids to closed triangle meshes within a stated deviation.
+//! From exact solids to closed triangle meshes within a stated deviation, and what such a mesh
+//! is asked.
 
+pub mod deviation;
+pub mod inspect;
+pub mod nearest;
 mod tessellate;
+mod tree;
 
 pub use tessellate::{Mesh, tessellate};
