@@ -50,8 +50,8 @@ struct Row {
     s: [f64; 2],
     /// Shift of a point towards the middle per height.
     t: [f64; 2],
-    /// 1 on an end that must lie in its tilted plane, else 0.
-    plane: f64,
+    /// 1 on an end that must lie in its tilted plane, falling to 0 over a zone beside it.
+    plane: [f64; 2],
     /// Circle radius on a domed end.
     dome: Option<f64>,
 }
@@ -177,10 +177,13 @@ fn leaned(row: &Row, a: [f64; 2], z: [f64; 2]) -> [[f64; 2]; 3] {
         row.w[1] - row.t[1] * z[0] - row.t[0] * z[1],
     ];
     let y = [a[0] * reach[0], a[1] * reach[0] + a[0] * reach[1]];
-    let share = a[0].abs() + (1.0 - a[0].abs()) * row.plane;
+    let inner = 1.0 - a[0].abs();
+    let share = 1.0 - inner * (1.0 - row.plane[0]);
     let x = [
         row.x[0] + row.s[0] * z[0] * share,
-        row.x[1] + (row.s[1] * z[0] + row.s[0] * z[1]) * share,
+        row.x[1]
+            + (row.s[1] * z[0] + row.s[0] * z[1]) * share
+            + row.s[0] * z[0] * inner * row.plane[1],
     ];
     [x, y, z]
 }
@@ -241,16 +244,16 @@ fn rows(half: &HalfForm) -> Vec<Row> {
     let u = knots(half, &outline);
     let last = u.len() - 1;
     let lean = half.lean.tan();
+    let zones = zones(half, &outline);
     let mut rows: Vec<Row> = Vec::with_capacity(u.len());
     for (k, &u) in u.iter().enumerate() {
         let (v, d) = outline.at(u);
-        let end = [(0, &half.front, 1.0), (last, &half.rear, -1.0)]
-            .into_iter()
-            .find(|(i, ..)| *i == k)
-            .map(|(_, end, inwards)| (end.face, inwards));
-        let (s, t) = shifts(lean, d[0], d[1], end);
-        let flat = matches!(end, Some((EndFace::Flat | EndFace::Closed, _)));
-        let domed = matches!(end, Some((EndFace::Domed { .. }, _)));
+        let end = [(0, &half.front), (last, &half.rear)];
+        let domed = end
+            .iter()
+            .any(|(i, end)| *i == k && matches!(end.face, EndFace::Domed { .. }));
+        let parts = zones.map(|z| z.map_or([0.0; 2], |z| z.at(u)));
+        let (s, t) = shifts(lean, d[0], d[1], &zones, &parts);
         rows.push(Row {
             u,
             x: [v[0], d[0]],
@@ -259,7 +262,7 @@ fn rows(half: &HalfForm) -> Vec<Row> {
             n: v[3],
             s: [s, 0.0],
             t: [t, 0.0],
-            plane: f64::from(flat),
+            plane: [parts[0][0] + parts[1][0], parts[0][1] + parts[1][1]],
             dome: domed.then_some(v[1]),
         });
     }
@@ -267,19 +270,80 @@ fn rows(half: &HalfForm) -> Vec<Row> {
     rows
 }
 
+/// Zone beside a flat or closed end in which the sections lean out of the end's tilted plane.
+#[derive(Clone, Copy)]
+struct Zone {
+    /// Parameter of the end, and length of the zone.
+    end: f64,
+    length: f64,
+    /// 1 in front, -1 at the rear.
+    inwards: f64,
+    /// A flat end, whose shift along x the zone blends into that of the rim.
+    flat: bool,
+}
+
+impl Zone {
+    /// Share of the end's plane, 1 at the end and 0 from the zone's other border, and its slope.
+    fn at(&self, u: f64) -> [f64; 2] {
+        let far = ((u - self.end) * self.inwards / self.length).clamp(0.0, 1.0);
+        let left = 1.0 - far * far;
+        [left * left, -4.0 * far * left * self.inwards / self.length]
+    }
+}
+
+/// The zones of both ends. A crown of height h lies h tan lean inside the end's foot: beside a
+/// flat end the zone is so long that the crown still runs inwards at half the foot's speed or
+/// more (derived); a closed end, which begins with speed 0, takes its whole span, over which its x
+/// is a parabola.
+fn zones(half: &HalfForm, outline: &Outline) -> [Option<Zone>; 2] {
+    let u = outline.knots();
+    let last = u.len() - 1;
+    let high = half.stations.iter().fold(0.0f64, |m, s| m.max(s.height));
+    let leaning = (4.0 * half.lean.tan() * high).max(SPAN_PART * half.length);
+    [
+        (&half.front, u[0], u[1], 1.0),
+        (&half.rear, u[last], u[last - 1], -1.0),
+    ]
+    .map(|(end, at, inner, inwards)| {
+        let (length, flat) = match end.face {
+            EndFace::Domed { .. } => return None,
+            EndFace::Closed => ((inner - at).abs(), false),
+            EndFace::Flat => (leaning.min(0.5 * (u[last] - u[0])), true),
+        };
+        Some(Zone {
+            end: at,
+            length,
+            inwards,
+            flat,
+        })
+    })
+}
+
 /// Shift per height along x (s) and towards the middle (t): the rim keeps the lean at the split
 /// plane exactly when t = tan lean sqrt(1 + q^2) - s q, q the plan slope; inside s = tan lean
 /// sin psi makes rulings plan normals, on a flat or closed end s puts the edge into the end's
 /// tilted plane (derived).
-fn shifts(lean: f64, dx: f64, dw: f64, end: Option<(EndFace, f64)>) -> (f64, f64) {
+fn shifts(
+    lean: f64,
+    dx: f64,
+    dw: f64,
+    zones: &[Option<Zone>; 2],
+    parts: &[[f64; 2]; 2],
+) -> (f64, f64) {
     let speed = dx.hypot(dw);
-    match end {
-        Some((EndFace::Flat, inwards)) => {
-            let s = inwards * lean;
-            (s, (lean * speed - s * dw) / dx)
+    let normal = lean * dw / speed;
+    let mut s = normal;
+    for (zone, part) in zones.iter().zip(parts) {
+        if let Some(zone) = zone
+            && zone.flat
+        {
+            s += part[0] * (zone.inwards * lean - normal);
         }
-        _ => (lean * dw / speed, lean * dx / speed),
     }
+    if s == normal {
+        return (s, lean * dx / speed);
+    }
+    (s, (lean * speed - s * dw) / dx)
 }
 
 /// Slopes of the lean's shifts. A closed end is tangent to its plane, so s is still there.
