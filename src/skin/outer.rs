@@ -12,6 +12,8 @@ use crate::chain::{EndFace, HalfForm, Outline, monotone_slopes};
 /// A knot span of the skin is at most this part of the half's length, so that the lean, which is
 /// set at knots, holds between them.
 const SPAN_PART: f64 = 0.1;
+/// Knot spans beside a closed end, where the plan turns most.
+const CLOSED_PIECES: f64 = 4.0;
 /// Length of the zone that leads from a domed end's circle to the ordinary section, over the
 /// circle's radius.
 const ROUND_ZONE: f64 = 0.5;
@@ -397,10 +399,13 @@ fn knots(half: &HalfForm, outline: &Outline) -> Vec<f64> {
     let mut knots = vec![fixed[0]];
     for (i, pair) in fixed.windows(2).enumerate() {
         let zone = (i == 0 && domes[0].is_some()) || (i + 2 == fixed.len() && domes[1].is_some());
+        let closed = (i == 0 && half.front.face == EndFace::Closed)
+            || (i + 2 == fixed.len() && half.rear.face == EndFace::Closed);
         let pieces = if zone {
             1.0
         } else {
-            ((pair[1] - pair[0]) / longest - 1e-9).ceil().max(1.0)
+            let least = if closed { CLOSED_PIECES } else { 1.0 };
+            ((pair[1] - pair[0]) / longest - 1e-9).ceil().max(least)
         };
         for p in 1..=pieces as usize {
             let last = p == pieces as usize;

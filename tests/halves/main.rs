@@ -31,6 +31,7 @@ const DEVIATIONS: [f64; 4] = [0.2, 0.1, 0.05, 0.02];
 struct Worst {
     edge: f64,
     volume: f64,
+    draft: f64,
     deviation: f64,
     mesh_volume: f64,
     triangles: usize,
@@ -41,6 +42,7 @@ impl Worst {
         Worst {
             edge: self.edge.max(o.edge),
             volume: self.volume.max(o.volume),
+            draft: self.draft.max(o.draft),
             deviation: self.deviation.max(o.deviation),
             mesh_volume: self.mesh_volume.max(o.mesh_volume),
             triangles: self.triangles.max(o.triangles),
@@ -69,7 +71,7 @@ fn one_half(form: &SectionForm, side: Side, stated: f64) -> Result<Worst, String
     let (built, skin) = build_form(&half).map_err(|e| format!("{e:?}"))?;
     let edge = solid::check(&built)?;
     outer::stations(&half, &skin)?;
-    outer::check(&half, &skin)?;
+    let draft = outer::check(&half, &skin)?;
     let (exact, expected) = (exact_volume(&built), volume::expected(&half, &skin));
     let off = (exact / expected - 1.0).abs();
     if off.is_nan() || off > VOLUME {
@@ -79,6 +81,7 @@ fn one_half(form: &SectionForm, side: Side, stated: f64) -> Result<Worst, String
     Ok(Worst {
         edge,
         volume: off,
+        draft,
         deviation: mesh.deviation,
         mesh_volume: mesh.volume,
         triangles: mesh.triangles,

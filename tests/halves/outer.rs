@@ -10,10 +10,10 @@ const SLACK: f64 = 0.5 * std::f64::consts::PI / 180.0;
 /// Length of the zone beside a dome in which the rim leaves the circle, over its radius.
 const ROUND_ZONE: f64 = 0.5;
 
-/// Least upward part of a normal on the whole outer form, and least reserve of the rim's draft
-/// against its limit, with the place (x, z) of each.
+/// Normals of the whole outer form do not look down, those of the rim keep the draft; returns the
+/// most the rim has lost of its lean, degrees.
 pub fn check(half: &HalfForm, skin: &Skin) -> Result<f64, String> {
-    let mut least = f64::INFINITY;
+    let mut lost = 0.0f64;
     for (name, patch) in [("skin", &skin.skin), ("rim", &skin.rim)] {
         let spline = Spline::of_patch(patch);
         let (us, vs) = spline.breaks();
@@ -26,20 +26,20 @@ pub fn check(half: &HalfForm, skin: &Skin) -> Result<f64, String> {
                     return Err(format!("{name} undercut by {up} at {x:.3} {y:.3} {z:.3}"));
                 }
                 if name == "rim" && !in_round_zone(half, x) {
-                    let reserve = up - (half.lean - SLACK).sin();
-                    if reserve < 0.0 {
+                    let loss = half.lean - up.asin();
+                    if loss > SLACK {
                         return Err(format!(
                             "rim draft {:.3} of {:.3} deg at {x:.3} {z:.3}",
                             up.asin().to_degrees(),
                             half.lean.to_degrees()
                         ));
                     }
-                    least = least.min(reserve);
+                    lost = lost.max(loss.to_degrees());
                 }
             }
         }
     }
-    Ok(least)
+    Ok(lost)
 }
 
 /// Places in every span; its ends just inside, where both sides of a knot are seen.
