@@ -353,11 +353,15 @@ fn socket_inside(half: &HalfForm, end: &End, x: impl Fn(f64) -> f64) -> bool {
         let circle = if depth < mouth {
             s.mouth_radius + (mouth - depth) * s.flare.tan()
         } else {
-            (s.radius.powi(2) - (depth - s.depth).powi(2)).max(0.0).sqrt()
+            (s.radius.powi(2) - (depth - s.depth).powi(2))
+                .max(0.0)
+                .sqrt()
         };
         // Inside a dome's own round zone the section is a circle, wide enough by its radius.
         let first = match end.face {
-            EndFace::Domed { radius } => s.depth - (radius.powi(2) - circle_of(half, end).powi(2)).sqrt(),
+            EndFace::Domed { radius } => {
+                s.depth - (radius.powi(2) - circle_of(half, end).powi(2)).sqrt()
+            }
             _ => 0.0,
         };
         if depth < first {

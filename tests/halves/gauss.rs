@@ -10,7 +10,10 @@ fn rule(n: usize) -> Vec<(f64, f64)> {
         let mut fence = vec![-1.0];
         fence.extend(&roots);
         fence.push(1.0);
-        roots = fence.windows(2).map(|f| bisect(degree, f[0], f[1])).collect();
+        roots = fence
+            .windows(2)
+            .map(|f| bisect(degree, f[0], f[1]))
+            .collect();
     }
     roots
         .into_iter()
@@ -60,7 +63,9 @@ pub fn fifteen(from: f64, to: f64, f: impl FnMut(f64) -> f64) -> f64 {
 
 fn sum(rule: &[(f64, f64)], from: f64, to: f64, mut f: impl FnMut(f64) -> f64) -> f64 {
     let (middle, half) = (0.5 * (from + to), 0.5 * (to - from));
-    rule.iter().map(|(x, w)| half * w * f(middle + half * x)).sum()
+    rule.iter()
+        .map(|(x, w)| half * w * f(middle + half * x))
+        .sum()
 }
 
 #[test]

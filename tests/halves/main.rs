@@ -97,15 +97,20 @@ fn random_legal_halves_keep_every_promise() {
     }
     let cases = number("LIMBERWOOD_CASES").unwrap_or(CASES);
     let start = Instant::now();
-    let results: Vec<Result<Worst, String>> =
-        (0..cases).into_par_iter().map(both_halves).collect();
+    let results: Vec<Result<Worst, String>> = (0..cases).into_par_iter().map(both_halves).collect();
     let faults: Vec<&String> = results.iter().filter_map(|r| r.as_ref().err()).collect();
     let worst = results
         .iter()
         .filter_map(|r| r.as_ref().ok())
         .fold(Worst::default(), |a, b| a.or(*b));
-    println!("{cases} sections, both halves, {:.1?}: {worst:?}", start.elapsed());
-    for fault in faults.iter().take(number("LIMBERWOOD_SHOW").unwrap_or(12) as usize) {
+    println!(
+        "{cases} sections, both halves, {:.1?}: {worst:?}",
+        start.elapsed()
+    );
+    for fault in faults
+        .iter()
+        .take(number("LIMBERWOOD_SHOW").unwrap_or(12) as usize)
+    {
         println!("{fault}");
     }
     assert!(faults.is_empty(), "{} of {cases} cases fail", faults.len());
@@ -119,14 +124,18 @@ fn the_cases_hold_all_kinds() {
     let (mut slots, mut aside, mut upright) = (0, 0, 0);
     for case in 0..CASES {
         let form = forms::legal(case);
-        *pairs.entry((forms::kind(&form.front), forms::kind(&form.rear))).or_insert(0) += 1;
+        *pairs
+            .entry((forms::kind(&form.front), forms::kind(&form.rear)))
+            .or_insert(0) += 1;
         *pins.entry(form.pins.len()).or_insert(0) += 1;
         *stations.entry(form.outline.len()).or_insert(0) += 1;
         slots += form.pins.iter().filter(|p| p.slot > 0.0).count();
         aside += form.pins.iter().filter(|p| p.y != 0.0).count();
         upright += usize::from(form.lean == 0.0);
     }
-    println!("{pairs:?}\npins {pins:?} slots {slots} aside {aside}\nstations {stations:?} upright {upright}");
+    println!(
+        "{pairs:?}\npins {pins:?} slots {slots} aside {aside}\nstations {stations:?} upright {upright}"
+    );
     assert!(pairs.len() >= 20, "pairs of ends: {}", pairs.len());
     assert!((0..=2).all(|n| pins.contains_key(&n)));
     assert!((2..=6).all(|n| stations.contains_key(&n)));

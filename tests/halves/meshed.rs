@@ -24,10 +24,14 @@ pub fn check(half: &Half, exact_volume: f64, stated: f64) -> Result<Measured, St
     let mesh = tessellate(half, stated).map_err(|e| format!("{e:?}"))?;
     paired(&mesh)?;
     on_planes(half, &mesh)?;
-    let area: f64 = (0..mesh.triangles.len()).map(|t| area_vector(&mesh, t).magnitude()).sum();
+    let area: f64 = (0..mesh.triangles.len())
+        .map(|t| area_vector(&mesh, t).magnitude())
+        .sum();
     let volume = (volume(&mesh) - exact_volume).abs() / (area * stated);
     if volume.is_nan() || volume > 1.0 {
-        return Err(format!("mesh volume off by {volume} of area times {stated}"));
+        return Err(format!(
+            "mesh volume off by {volume} of area times {stated}"
+        ));
     }
     sound(&mesh, 0.0)?;
     let deviation = deviation(half, &mesh, stated)? / stated;
@@ -99,7 +103,11 @@ fn on_planes(half: &Half, mesh: &Mesh) -> Result<(), String> {
                 return Err(format!("a corner {off} off its plane, {kind:?}"));
             }
         }
-        let side = if faces[index].orientation() { 1.0 } else { -1.0 };
+        let side = if faces[index].orientation() {
+            1.0
+        } else {
+            -1.0
+        };
         if area_vector(mesh, t).dot(frame.z) * side < -1e-12 {
             return Err(format!("a triangle of {kind:?} turned inwards"));
         }
@@ -118,8 +126,14 @@ pub fn sound(mesh: &Mesh, x: f64) -> Result<(), String> {
     let seen = inspect(&written, &mesh.triangles);
     if let Some(first) = seen.findings.first() {
         let count = seen.findings.len();
-        let faces: Vec<u32> = first.triangles.iter().map(|&t| mesh.face[t as usize]).collect();
-        return Err(format!("{count} findings, first {first:?} on faces {faces:?}"));
+        let faces: Vec<u32> = first
+            .triangles
+            .iter()
+            .map(|&t| mesh.face[t as usize])
+            .collect();
+        return Err(format!(
+            "{count} findings, first {first:?} on faces {faces:?}"
+        ));
     }
     // Euler: a half has blind holes only, so it is a ball to a topologist.
     let euler = seen.corners as i64 - mesh.triangles.len() as i64 / 2;
@@ -131,7 +145,11 @@ pub fn sound(mesh: &Mesh, x: f64) -> Result<(), String> {
 
 /// Largest distance of seven points per triangle from the exact face.
 fn deviation(half: &Half, mesh: &Mesh, stated: f64) -> Result<f64, String> {
-    let faces: Vec<Exact> = half.solid.face_iter().map(|f| Exact::of(f.surface())).collect();
+    let faces: Vec<Exact> = half
+        .solid
+        .face_iter()
+        .map(|f| Exact::of(f.surface()))
+        .collect();
     let mut hints = vec![(0.0, 0.0); faces.len()];
     let mut worst = 0.0f64;
     for t in 0..mesh.triangles.len() {
@@ -140,7 +158,9 @@ fn deviation(half: &Half, mesh: &Mesh, stated: f64) -> Result<f64, String> {
             let off = faces[index].distance(p, &mut hints[index], stated);
             if off.is_nan() || off > stated * (1.0 + 1e-9) {
                 let kind = half.kinds[index];
-                return Err(format!("{kind:?} deviates {off} of stated {stated} at {p:?}"));
+                return Err(format!(
+                    "{kind:?} deviates {off} of stated {stated} at {p:?}"
+                ));
             }
             worst = worst.max(off);
         }

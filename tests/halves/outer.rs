@@ -70,7 +70,10 @@ pub fn stations(half: &HalfForm, skin: &Skin) -> Result<(), String> {
     let us = rim.breaks().0;
     for s in &half.stations {
         // x of the foot rises with u.
-        let found = us.iter().map(|&u| (u, rim.jet(u, 0.0).at)).find(|(_, p)| near(p[0], s.x));
+        let found = us
+            .iter()
+            .map(|&u| (u, rim.jet(u, 0.0).at))
+            .find(|(_, p)| near(p[0], s.x));
         let Some((u, foot)) = found else {
             return Err(format!("no knot at the station x = {}", s.x));
         };

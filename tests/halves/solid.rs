@@ -71,7 +71,9 @@ fn elementary(surface: &Surface, p: Point3) -> f64 {
 
 fn unit(frame: &Frame) -> bool {
     let near = |a: f64, b: f64| (a - b).abs() < 1e-12;
-    near(frame.x.magnitude(), 1.0) && near(frame.z.magnitude(), 1.0) && near(frame.x.dot(frame.z), 0.0)
+    near(frame.x.magnitude(), 1.0)
+        && near(frame.z.magnitude(), 1.0)
+        && near(frame.x.dot(frame.z), 0.0)
 }
 
 /// Frame of an elementary surface.
@@ -110,7 +112,9 @@ pub fn check(half: &Half) -> Result<f64, String> {
                 curve.at(a) - edge.absolute_front().point(),
                 curve.at(b) - edge.absolute_back().point(),
             ];
-            worst = ends.iter().fold(worst, |w, e: &Vector3| w.max(e.magnitude()));
+            worst = ends
+                .iter()
+                .fold(worst, |w, e: &Vector3| w.max(e.magnitude()));
             let mut hint = (f64::MAX, f64::MAX);
             for i in 0..PLACES {
                 let t = a + (b - a) * f64::from(i) / f64::from(PLACES - 1);

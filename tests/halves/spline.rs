@@ -92,7 +92,12 @@ fn breaks(knots: &[f64]) -> Vec<f64> {
 impl Spline {
     pub fn of_patch(patch: &Patch) -> Self {
         let lift = |p: &P, w: f64| [p[0] * w, p[1] * w, p[2] * w, w];
-        let row = |r: &Vec<P>| r.iter().zip(&patch.weights).map(|(p, &w)| lift(p, w)).collect();
+        let row = |r: &Vec<P>| {
+            r.iter()
+                .zip(&patch.weights)
+                .map(|(p, &w)| lift(p, w))
+                .collect()
+        };
         Spline {
             u: patch.u_knots.clone(),
             v: patch.v_knots.clone(),
@@ -144,9 +149,9 @@ impl Spline {
         }
         let (us, vs) = self.breaks();
         let fine = |b: &[f64]| -> Vec<f64> {
-            let parts = b.windows(2).flat_map(|k| {
-                [0.0, 0.25, 0.5, 0.75].map(|s| k[0] + s * (k[1] - k[0]))
-            });
+            let parts = b
+                .windows(2)
+                .flat_map(|k| [0.0, 0.25, 0.5, 0.75].map(|s| k[0] + s * (k[1] - k[0])));
             parts.chain(b.last().copied()).collect()
         };
         let (us, vs) = (fine(&us), fine(&vs));
@@ -179,7 +184,11 @@ impl Spline {
             if stalled {
                 break;
             }
-            let (e, f, g) = (dot(jet.du, jet.du), dot(jet.du, jet.dv), dot(jet.dv, jet.dv));
+            let (e, f, g) = (
+                dot(jet.du, jet.du),
+                dot(jet.du, jet.dv),
+                dot(jet.dv, jet.dv),
+            );
             let (a, b) = (dot(jet.du, r), dot(jet.dv, r));
             let det = e * g - f * f;
             let (mut du, mut dv) = if det > 1e-14 * e * g {

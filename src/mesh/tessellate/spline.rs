@@ -1,6 +1,6 @@
 //! How finely a spline patch must be divided.
 
-use crate::skin::patch::{Patch, breaks, cross};
+use crate::skin::patch::{Jet, Patch, breaks, cross};
 
 use super::SHARE;
 use super::topology::PatchSide;
@@ -22,8 +22,9 @@ pub fn on_side(patch: &Patch, side: PatchSide, t: f64) -> [f64; 3] {
 /// Pieces per knot span along u and along v so that a grid cell keeps within `deviation`.
 ///
 /// A chord of an iso-curve of parameter length h is within h^2/8 max|C''| of it, C'' across the
-/// chord; a cell's error is the sum over its two directions and the twist h_u h_v |S_uv . n| / 4,
-/// each from samples.
+/// chord; a cell's error is at most the sum over its two directions as long as its twist
+/// h_u h_v |S_uv . n| / 4 is within the deviation too, since the cell is split along the better
+/// diagonal (derived). All from samples.
 pub fn counts(patch: &Patch, deviation: f64) -> (Vec<usize>, Vec<usize>) {
     let (ub, vb) = (breaks(&patch.u_knots), breaks(&patch.v_knots));
     let (us, vs) = (samples(&ub), samples(&vb));
@@ -60,7 +61,54 @@ pub fn counts(patch: &Patch, deviation: f64) -> (Vec<usize>, Vec<usize>) {
             })
             .collect()
     };
-    (pieces(&ub, &bend_u), pieces(&vb, &bend_v))
+    let mut counts = (pieces(&ub, &bend_u), pieces(&vb, &bend_v));
+    untwist(&rows, (&ub, &vb), deviation, &mut counts);
+    counts
+}
+
+/// Divides the longer side of cells whose twist is too large.
+fn untwist(
+    rows: &[Vec<Jet>],
+    (ub, vb): (&[f64], &[f64]),
+    deviation: f64,
+    (nu, nv): &mut (Vec<usize>, Vec<usize>),
+) {
+    for (i, group) in rows.chunks_exact(PER_SPAN).enumerate() {
+        for j in 0..nv.len() {
+            let block: Vec<&[Jet]> = group
+                .iter()
+                .map(|row| &row[j * PER_SPAN..(j + 1) * PER_SPAN])
+                .collect();
+            let (du, dv) = (ub[i + 1] - ub[i], vb[j + 1] - vb[j]);
+            let (hu, hv) = (du / nu[i] as f64, dv / nv[j] as f64);
+            let excess = twist(&block, dv) * hu * hv / (4.0 * deviation);
+            if excess > 1.0 {
+                let middle = &block[PER_SPAN / 2][PER_SPAN / 2];
+                let u_longer = hu * length(middle.du) >= hv * length(middle.dv);
+                let n = if u_longer { &mut nu[i] } else { &mut nv[j] };
+                *n = (*n as f64 * excess).ceil() as usize;
+            }
+        }
+    }
+}
+
+/// Largest mixed derivative along the normal over a block of samples.
+fn twist(block: &[&[Jet]], dv: f64) -> f64 {
+    let step = dv / (PER_SPAN - 1) as f64;
+    let mut most = 0.0f64;
+    for row in block {
+        for pair in row.windows(2) {
+            let normal = pair[0].normal();
+            let along: f64 = (0..3)
+                .map(|c| (pair[1].du[c] - pair[0].du[c]) * normal[c])
+                .sum();
+            let size = length(normal);
+            if size > 0.0 {
+                most = most.max(along.abs() / (size * step));
+            }
+        }
+    }
+    most
 }
 
 /// Sample parameters, span by span, both ends of each span included.
