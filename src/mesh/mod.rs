@@ -7,4 +7,4 @@ pub mod nearest;
 mod tessellate;
 mod tree;
 
-pub use tessellate::{Mesh, tessellate};
+pub use tessellate::{DEVIATIONS, Mesh, tessellate};

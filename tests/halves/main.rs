@@ -3,11 +3,13 @@
 //!
 //! `LIMBERWOOD_CASES` sets the number of sections, `LIMBERWOOD_CASE` runs one alone.
 
+mod cases;
 mod draw;
 mod forms;
 mod gauss;
 mod meshed;
 mod outer;
+mod slices;
 mod solid;
 mod spline;
 mod volume;

@@ -24,9 +24,7 @@ pub fn check(half: &Half, exact_volume: f64, stated: f64) -> Result<Measured, St
     let mesh = tessellate(half, stated).map_err(|e| format!("{e:?}"))?;
     paired(&mesh)?;
     on_planes(half, &mesh)?;
-    let area: f64 = (0..mesh.triangles.len())
-        .map(|t| area_vector(&mesh, t).magnitude())
-        .sum();
+    let area = area(&mesh);
     let volume = (volume(&mesh) - exact_volume).abs() / (area * stated);
     if volume.is_nan() || volume > 1.0 {
         return Err(format!(
@@ -55,6 +53,13 @@ fn corners(mesh: &Mesh, t: usize) -> [Point3; 3] {
 fn area_vector(mesh: &Mesh, t: usize) -> Vector3 {
     let [a, b, c] = corners(mesh, t);
     (b - a).cross(c - a) * 0.5
+}
+
+/// Area of all triangles.
+pub fn area(mesh: &Mesh) -> f64 {
+    (0..mesh.triangles.len())
+        .map(|t| area_vector(mesh, t).magnitude())
+        .sum()
 }
 
 /// Volume by the flux of (0, 0, z): the mean height of each triangle over its plan.
