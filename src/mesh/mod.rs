@@ -3,6 +3,7 @@
 
 pub mod deviation;
 pub mod inspect;
+pub mod jet;
 pub mod nearest;
 mod tessellate;
 mod tree;

@@ -13,10 +13,9 @@ pub(super) type Point = [f32; 3];
 /// Corners of a triangle.
 pub(super) type Corners = [Point; 3];
 
-/// A triangle with the normal of its plane at hand, so that most sides cost a dot product.
+/// The normal of a triangle's plane, kept so that most sides cost a dot product.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Plane {
-    corners: Corners,
     normal: [f64; 3],
     /// Largest sum of sizes behind a component of the normal.
     size: f64,
@@ -31,31 +30,29 @@ impl Plane {
         let normal = std::array::from_fn(|k| {
             let (l, m) = ((k + 1) % 3, (k + 2) % 3);
             let (s, t) = (u[l] * v[m], u[m] * v[l]);
-            size = f64::max(size, s.abs() + t.abs());
+            let sum = s.abs() + t.abs();
+            size = if sum > size { sum } else { size };
             s - t
         });
-        Plane {
-            corners: *corners,
-            normal,
-            size,
-        }
+        Plane { normal, size }
     }
 
-    /// Which side of the plane `p` lies on: the sign is exact, zero means in the plane.
+    /// Which side of the plane of `corners` (those it was made of) `p` lies on: the sign is exact, zero means in the plane.
     /// Positive is the back (the side from which the corners run clockwise).
     ///
     /// Eight roundings lie on the way of each term, so the sum is wrong by at most 8 e, and a
     /// little, times size and distance; e = 2^-53. Where 10 e leaves doubt, the adaptive
     /// predicate decides.
-    pub(super) fn side(&self, p: &Point) -> f64 {
-        let d = minus(&widen(p), &widen(&self.corners[0]));
+    #[inline]
+    pub(super) fn side(&self, corners: &Corners, p: &Point) -> f64 {
+        let d = minus(&widen(p), &widen(&corners[0]));
         let n = &self.normal;
         let height = d[0] * n[0] + d[1] * n[1] + d[2] * n[2];
         let doubt = 5.0 * f64::EPSILON * self.size * (d[0].abs() + d[1].abs() + d[2].abs());
         if height.abs() > doubt {
             return -height;
         }
-        side(&self.corners, p)
+        side(corners, p)
     }
 }
 

@@ -28,37 +28,42 @@ impl Facet {
         Facet { corners, at, plane }
     }
 
-    /// Sides of this facet's plane.
-    fn sides<const N: usize>(&self, points: [&Point; N]) -> [f64; N] {
-        points.map(|p| self.plane.side(p))
+    /// Side of this facet's plane.
+    #[inline]
+    fn side(&self, p: &Point) -> f64 {
+        self.plane.side(&self.at, p)
     }
 
     /// The corners, beginning with corner `first`.
+    #[inline]
     fn from(&self, first: usize) -> [&Point; 3] {
-        [0, 1, 2].map(|k| &self.at[(first + k) % 3])
+        // The corners after corner k, without a division.
+        const NEXT: [usize; 5] = [0, 1, 2, 0, 1];
+        let at = &self.at;
+        [&at[NEXT[first]], &at[NEXT[first + 1]], &at[NEXT[first + 2]]]
     }
 }
 
 /// How and where two facets meet against the rule; `None` when they keep it. Facets with three
 /// common corners are left to the test for repeated triangles.
 pub(super) fn meeting(a: &Facet, b: &Facet) -> Option<(Meeting, [f64; 3])> {
-    let mut shared = [(0, 0); 3];
-    let mut common = 0;
+    // One bit for each of the nine pairs of corners, so that nothing is guessed at by branches.
+    let mut equal = 0u32;
     for i in 0..3 {
         for j in 0..3 {
-            if a.corners[i] == b.corners[j] {
-                shared[common] = (i, j);
-                common += 1;
-            }
+            equal |= u32::from(a.corners[i] == b.corners[j]) << (3 * i + j);
         }
     }
+    let common = equal.count_ones();
+    let first = equal.trailing_zeros() as usize;
+    let (i, j) = (first / 3, first % 3);
     let (way, place) = match common {
         0 => strangers(a, b),
-        1 => corner_mates(a, b, shared[0]),
+        1 => corner_mates(a, b, (i, j)),
         2 => {
-            let i = 3 - shared[0].0 - shared[1].0;
-            let j = 3 - shared[0].1 - shared[1].1;
-            edge_mates(a, i, &b.at[j])
+            let second = 31 - equal.leading_zeros() as usize;
+            let (own, apex) = (3 - i - second / 3, 3 - j - second % 3);
+            edge_mates(a, own, &b.at[apex])
         }
         _ => None,
     }?;
@@ -72,11 +77,11 @@ fn clear<const N: usize>(sides: &[f64; N]) -> bool {
 }
 
 fn strangers(a: &Facet, b: &Facet) -> Option<(Way, [f64; 3])> {
-    let of_b = a.sides(b.from(0));
+    let of_b = [a.side(&b.at[0]), a.side(&b.at[1]), a.side(&b.at[2])];
     if clear(&of_b) {
         return None;
     }
-    let of_a = b.sides(a.from(0));
+    let of_a = [b.side(&a.at[0]), b.side(&a.at[1]), b.side(&a.at[2])];
     if clear(&of_a) {
         return None;
     }
@@ -105,12 +110,12 @@ fn edge_between(a: &Corners, b: &Corners) -> bool {
 /// `shared` names the common corner in both.
 fn corner_mates(a: &Facet, b: &Facet, shared: (usize, usize)) -> Option<(Way, [f64; 3])> {
     let [_, b1, b2] = b.from(shared.1);
-    let of_b = a.sides([b1, b2]);
+    let of_b = [a.side(b1), a.side(b2)];
     if clear(&of_b) {
         return None;
     }
     let [v, a1, a2] = a.from(shared.0);
-    let of_a = b.sides([a1, a2]);
+    let of_a = [b.side(a1), b.side(a2)];
     if clear(&of_a) {
         return None;
     }
@@ -135,7 +140,7 @@ fn sectors_apart(view: &View, v: &Point, a: [&Point; 2], b: [&Point; 2]) -> bool
 
 /// Corner `own` of `a` and `apex` of the other are the corners that are not common.
 fn edge_mates(a: &Facet, own: usize, apex: &Point) -> Option<(Way, [f64; 3])> {
-    if a.plane.side(apex) != 0.0 {
+    if a.side(apex) != 0.0 {
         return None;
     }
     let [_, from, to] = a.from(own);
