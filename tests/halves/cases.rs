@@ -73,8 +73,8 @@ fn body(front: End, rear: End, pins: Vec<Pin>) -> SectionForm {
 fn built(form: &SectionForm) -> [(Half, f64); 2] {
     [Side::Upper, Side::Lower].map(|side| {
         let half = HalfForm::of(form, side);
-        let (solid, skin) = build_form(&half).unwrap();
-        solid::check(&solid).unwrap();
+        let (solid, skin) = build_form(&half).expect("a half");
+        solid::check(&solid).expect("edges on faces");
         let (exact, expected) = (exact_volume(&solid), volume::expected(&half, &skin));
         assert!((exact / expected - 1.0).abs() < 1e-9, "{exact} {expected}");
         (solid, exact)
@@ -84,7 +84,7 @@ fn built(form: &SectionForm) -> [(Half, f64); 2] {
 /// Built and meshed at a usual deviation.
 fn sound(form: &SectionForm) -> [f64; 2] {
     built(form).map(|(half, exact)| {
-        meshed::check(&half, exact, 0.05).unwrap();
+        meshed::check(&half, exact, 0.05).expect("a true mesh");
         exact
     })
 }

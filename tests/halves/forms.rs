@@ -198,11 +198,9 @@ fn outline(
         _ => 0.0,
     };
     let (from, to) = (x_of(&ends[0]), length - x_of(&ends[1]));
-    let gaps: Vec<f64> = (0..=inner).map(|_| d.between(0.6, 1.6)).collect();
-    let total: f64 = gaps.iter().sum();
-    let mut x = from;
+    let xs = places(d, from, to, inner);
     let mut out = Vec::new();
-    for k in 0..inner + 2 {
+    for (k, &x) in xs.iter().enumerate() {
         let at = [(0, &ends[0]), (inner + 1, &ends[1])]
             .into_iter()
             .find(|e| e.0 == k)
@@ -221,7 +219,7 @@ fn outline(
             (false, _) => shape,
         };
         let station = |half_width: f64, above: f64, below: f64, squareness: f64| Station {
-            x: if k == inner + 1 { to } else { x },
+            x,
             half_width,
             above,
             below,
@@ -238,11 +236,20 @@ fn outline(
             }
             _ => station(wide, above, below, squareness),
         });
-        if k <= inner {
-            x += gaps[k] / total * (to - from);
-        }
     }
     out
+}
+
+/// `inner` uneven places between the two and these themselves.
+fn places(d: &mut Draw, from: f64, to: f64, inner: usize) -> Vec<f64> {
+    let gaps: Vec<f64> = (0..=inner).map(|_| d.between(0.6, 1.6)).collect();
+    let total: f64 = gaps.iter().sum();
+    let mut xs = vec![from];
+    for gap in &gaps[..inner] {
+        xs.push(xs[xs.len() - 1] + gap / total * (to - from));
+    }
+    xs.push(to);
+    xs
 }
 
 /// Tries to add up to two pins; one that does not fit is left out.

@@ -28,7 +28,7 @@ fn form(length: f64, outline: Vec<Station>, rim: f64, lean: f64) -> SectionForm 
 /// Exact volume, and how far the fit of the section curves can put it off.
 fn measured(form: &SectionForm) -> (f64, f64) {
     let half = HalfForm::of(form, Side::Upper);
-    let (solid, skin) = build_form(&half).unwrap();
+    let (solid, skin) = build_form(&half).expect("a half");
     let most = |f: &dyn Fn(&Station) -> f64| form.outline.iter().map(f).fold(0.0, f64::max);
     let curve = 2.0 * (most(&|s| s.half_width) + most(&|s| s.above));
     (exact_volume(&solid), skin.misfit * curve * form.length)

@@ -68,16 +68,14 @@ fn de_boor(knots: &[f64], degree: usize, k: usize, t: f64, mut d: [H; 4]) -> (H,
     for r in 1..=degree {
         if r == degree {
             let width = knots[k + 1] - knots[k];
-            for c in 0..4 {
-                slope[c] = degree as f64 * (d[degree][c] - d[degree - 1][c]) / width;
-            }
+            let (last, before) = (d[degree], d[degree - 1]);
+            slope = std::array::from_fn(|c| degree as f64 * (last[c] - before[c]) / width);
         }
         for j in (r..=degree).rev() {
             let (lo, hi) = (knots[k + j - degree], knots[k + j + 1 - r]);
             let a = (t - lo) / (hi - lo);
-            for c in 0..4 {
-                d[j][c] = (1.0 - a) * d[j - 1][c] + a * d[j][c];
-            }
+            let before = d[j - 1];
+            d[j] = std::array::from_fn(|c| (1.0 - a) * before[c] + a * d[j][c]);
         }
     }
     (d[degree], slope)

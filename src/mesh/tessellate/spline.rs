@@ -38,15 +38,16 @@ pub fn counts(patch: &Patch, deviation: f64) -> (Vec<usize>, Vec<usize>) {
         .collect();
     for (i, group) in rows.chunks_exact(PER_SPAN).enumerate() {
         let step = (ub[i + 1] - ub[i]) / (PER_SPAN - 1) as f64;
-        for j in 0..vs.len() {
-            let d = [0, 1, 2, 3].map(|k| group[k][j].du);
-            bend_u[i] = bend_u[i].max(largest_bend(d, step));
-        }
+        let bends = (0..vs.len()).map(|j| {
+            let d = std::array::from_fn(|k| group[k][j].du);
+            largest_bend(d, step)
+        });
+        bend_u[i] = bends.fold(0.0, f64::max);
     }
     for row in &rows {
         for (j, group) in row.chunks_exact(PER_SPAN).enumerate() {
             let step = (vb[j + 1] - vb[j]) / (PER_SPAN - 1) as f64;
-            let d = [0, 1, 2, 3].map(|k| group[k].dv);
+            let d = std::array::from_fn(|k| group[k].dv);
             bend_v[j] = bend_v[j].max(largest_bend(d, step));
         }
     }
