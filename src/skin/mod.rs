@@ -3,6 +3,7 @@
 //! Room `clear` measures against these patches, room `brep` puts the same ones into solids.
 
 pub mod arch;
+mod lean;
 mod outer;
 pub mod patch;
 

@@ -9,6 +9,7 @@ mod forms;
 mod gauss;
 mod meshed;
 mod outer;
+mod rules;
 mod slices;
 mod solid;
 mod spline;
