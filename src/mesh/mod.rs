@@ -1,4 +1,5 @@
-//! From exact solids to closed triangle meshes, and what such a mesh is asked.
+//! From exact solids to closed triangle meshes within a stated deviation, and what such a mesh
+//! is asked.
 
 pub mod deviation;
 pub mod inspect;
@@ -7,4 +8,4 @@ pub mod nearest;
 mod tessellate;
 mod tree;
 
-pub use tessellate::{Mesh, tessellate};
+pub use tessellate::{DEVIATIONS, Mesh, tessellate};

@@ -4,6 +4,7 @@
 
 pub mod arch;
 mod bezier;
+mod lean;
 mod outer;
 pub mod patch;
 

@@ -6,12 +6,15 @@
 //! domed end is a true circle.
 
 use super::arch::{self, COLUMNS};
+use super::lean::{shifts, zones};
 use super::patch::{Patch, hermite_knots, hermite_points};
 use crate::chain::{EndFace, HalfForm, Outline, monotone_slopes};
 
 /// A knot span of the skin is at most this part of the half's length, so that the lean, which is
 /// set at knots, holds between them.
-const SPAN_PART: f64 = 0.1;
+pub(super) const SPAN_PART: f64 = 0.1;
+/// Knot spans beside a closed end, where the plan turns most.
+const CLOSED_PIECES: f64 = 4.0;
 /// Length of the zone that leads from a domed end's circle to the ordinary section, over the
 /// circle's radius.
 const ROUND_ZONE: f64 = 0.5;
@@ -50,8 +53,8 @@ struct Row {
     s: [f64; 2],
     /// Shift of a point towards the middle per height.
     t: [f64; 2],
-    /// 1 on an end that must lie in its tilted plane, else 0.
-    plane: f64,
+    /// 1 on an end that must lie in its tilted plane, falling to 0 over a zone beside it.
+    plane: [f64; 2],
     /// Circle radius on a domed end.
     dome: Option<f64>,
 }
@@ -177,10 +180,13 @@ fn leaned(row: &Row, a: [f64; 2], z: [f64; 2]) -> [[f64; 2]; 3] {
         row.w[1] - row.t[1] * z[0] - row.t[0] * z[1],
     ];
     let y = [a[0] * reach[0], a[1] * reach[0] + a[0] * reach[1]];
-    let share = a[0].abs() + (1.0 - a[0].abs()) * row.plane;
+    let inner = 1.0 - a[0].abs();
+    let share = 1.0 - inner * (1.0 - row.plane[0]);
     let x = [
         row.x[0] + row.s[0] * z[0] * share,
-        row.x[1] + (row.s[1] * z[0] + row.s[0] * z[1]) * share,
+        row.x[1]
+            + (row.s[1] * z[0] + row.s[0] * z[1]) * share
+            + row.s[0] * z[0] * inner * row.plane[1],
     ];
     [x, y, z]
 }
@@ -241,16 +247,16 @@ fn rows(half: &HalfForm) -> Vec<Row> {
     let u = knots(half, &outline);
     let last = u.len() - 1;
     let lean = half.lean.tan();
+    let zones = zones(half, &outline);
     let mut rows: Vec<Row> = Vec::with_capacity(u.len());
     for (k, &u) in u.iter().enumerate() {
         let (v, d) = outline.at(u);
-        let end = [(0, &half.front, 1.0), (last, &half.rear, -1.0)]
-            .into_iter()
-            .find(|(i, ..)| *i == k)
-            .map(|(_, end, inwards)| (end.face, inwards));
-        let (s, t) = shifts(lean, d[0], d[1], end);
-        let flat = matches!(end, Some((EndFace::Flat | EndFace::Closed, _)));
-        let domed = matches!(end, Some((EndFace::Domed { .. }, _)));
+        let end = [(0, &half.front), (last, &half.rear)];
+        let domed = end
+            .iter()
+            .any(|(i, end)| *i == k && matches!(end.face, EndFace::Domed { .. }));
+        let parts = zones.map(|z| z.map_or([0.0; 2], |z| z.at(u)));
+        let (s, t) = shifts(lean, d[0], d[1], &zones, &parts);
         rows.push(Row {
             u,
             x: [v[0], d[0]],
@@ -259,27 +265,12 @@ fn rows(half: &HalfForm) -> Vec<Row> {
             n: v[3],
             s: [s, 0.0],
             t: [t, 0.0],
-            plane: f64::from(flat),
+            plane: [parts[0][0] + parts[1][0], parts[0][1] + parts[1][1]],
             dome: domed.then_some(v[1]),
         });
     }
     lean_slopes(half, &u, &mut rows);
     rows
-}
-
-/// Shift per height along x (s) and towards the middle (t): the rim keeps the lean at the split
-/// plane exactly when t = tan lean sqrt(1 + q^2) - s q, q the plan slope; inside s = tan lean
-/// sin psi makes rulings plan normals, on a flat or closed end s puts the edge into the end's
-/// tilted plane (derived).
-fn shifts(lean: f64, dx: f64, dw: f64, end: Option<(EndFace, f64)>) -> (f64, f64) {
-    let speed = dx.hypot(dw);
-    match end {
-        Some((EndFace::Flat, inwards)) => {
-            let s = inwards * lean;
-            (s, (lean * speed - s * dw) / dx)
-        }
-        _ => (lean * dw / speed, lean * dx / speed),
-    }
 }
 
 /// Slopes of the lean's shifts. A closed end is tangent to its plane, so s is still there.
@@ -333,10 +324,13 @@ fn knots(half: &HalfForm, outline: &Outline) -> Vec<f64> {
     let mut knots = vec![fixed[0]];
     for (i, pair) in fixed.windows(2).enumerate() {
         let zone = (i == 0 && domes[0].is_some()) || (i + 2 == fixed.len() && domes[1].is_some());
+        let closed = (i == 0 && half.front.face == EndFace::Closed)
+            || (i + 2 == fixed.len() && half.rear.face == EndFace::Closed);
         let pieces = if zone {
             1.0
         } else {
-            ((pair[1] - pair[0]) / longest - 1e-9).ceil().max(1.0)
+            let least = if closed { CLOSED_PIECES } else { 1.0 };
+            ((pair[1] - pair[0]) / longest - 1e-9).ceil().max(least)
         };
         for p in 1..=pieces as usize {
             let last = p == pieces as usize;

@@ -28,6 +28,10 @@ const SHARE: f64 = 0.5;
 /// Times that the mesh is made anew when the measured deviation is above the asked one.
 const TRIES: usize = 5;
 
+/// Deviations that are meshed, mm: below, a half would have millions of triangles; above, the
+/// body is not to be recognised.
+pub const DEVIATIONS: std::ops::RangeInclusive<f64> = 5e-4..=10.0;
+
 /// A closed triangle mesh of one half, mm.
 #[derive(Debug, Clone, Default)]
 pub struct Mesh {
@@ -74,8 +78,16 @@ impl Mesh {
 /// Meshes a half so that no point lies further than `deviation` (mm) from the exact faces.
 ///
 /// # Errors
-/// [`NotClosed`] when a face is not of a form the mesher knows: a fault of this program.
+/// [`NotClosed`] when the deviation is not within [`DEVIATIONS`], or a face is not of a form the
+/// mesher knows: a fault of this program.
 pub fn tessellate(half: &Half, deviation: f64) -> Result<Mesh, NotClosed> {
+    if !DEVIATIONS.contains(&deviation) {
+        return Err(NotClosed(format!(
+            "a deviation of {deviation} mm is not within {} to {} mm",
+            DEVIATIONS.start(),
+            DEVIATIONS.end()
+        )));
+    }
     let topology = Topology::of(half)?;
     let mut aim = deviation;
     for _ in 0..TRIES {

@@ -1,0 +1,146 @@
+//! Exact halves of random legal sections: closed, every edge on its faces, the right volume, no
+//! undercut, and meshes that keep what they state.
+//!
+//! `LIMBERWOOD_CASES` sets the number of sections, `LIMBERWOOD_CASE` runs one alone.
+
+mod cases;
+mod draw;
+mod forms;
+mod gauss;
+mod meshed;
+mod outer;
+mod rules;
+mod slices;
+mod solid;
+mod spline;
+mod volume;
+
+use std::collections::BTreeMap;
+use std::time::Instant;
+
+use limberwood::brep::{build_form, volume::volume as exact_volume};
+use limberwood::chain::{HalfForm, SectionForm, Side};
+use rayon::prelude::*;
+
+/// Sections in an ordinary run: under a minute on two cores.
+const CASES: u64 = 200;
+/// Exact volume against the independent one.
+const VOLUME: f64 = 1e-6;
+/// Deviations that cases take in turn, mm.
+const DEVIATIONS: [f64; 4] = [0.2, 0.1, 0.05, 0.02];
+
+/// Worst of what was measured.
+#[derive(Debug, Clone, Copy, Default)]
+struct Worst {
+    edge: f64,
+    volume: f64,
+    draft: f64,
+    deviation: f64,
+    mesh_volume: f64,
+    triangles: usize,
+}
+
+impl Worst {
+    fn or(self, o: Worst) -> Worst {
+        Worst {
+            edge: self.edge.max(o.edge),
+            volume: self.volume.max(o.volume),
+            draft: self.draft.max(o.draft),
+            deviation: self.deviation.max(o.deviation),
+            mesh_volume: self.mesh_volume.max(o.mesh_volume),
+            triangles: self.triangles.max(o.triangles),
+        }
+    }
+}
+
+fn number(name: &str) -> Option<u64> {
+    std::env::var(name).ok()?.parse().ok()
+}
+
+fn both_halves(case: u64) -> Result<Worst, String> {
+    let form = forms::legal(case);
+    let mut worst = Worst::default();
+    for (k, side) in [Side::Upper, Side::Lower].into_iter().enumerate() {
+        let stated = DEVIATIONS[(case as usize + 2 * k) % DEVIATIONS.len()];
+        let found = one_half(&form, side, stated)
+            .map_err(|e| format!("case {case}, {side:?}: {e}\n{form:?}"))?;
+        worst = worst.or(found);
+    }
+    Ok(worst)
+}
+
+fn one_half(form: &SectionForm, side: Side, stated: f64) -> Result<Worst, String> {
+    let half = HalfForm::of(form, side);
+    let (built, skin) = build_form(&half).map_err(|e| format!("{e:?}"))?;
+    let edge = solid::check(&built)?;
+    outer::stations(&half, &skin)?;
+    let draft = outer::check(&half, &skin)?;
+    let (exact, expected) = (exact_volume(&built), volume::expected(&half, &skin));
+    let off = (exact / expected - 1.0).abs();
+    if off.is_nan() || off > VOLUME {
+        return Err(format!("volume {exact}, expected {expected}: {off}"));
+    }
+    let mesh = meshed::check(&built, exact, stated)?;
+    Ok(Worst {
+        edge,
+        volume: off,
+        draft,
+        deviation: mesh.deviation,
+        mesh_volume: mesh.volume,
+        triangles: mesh.triangles,
+    })
+}
+
+#[test]
+fn random_legal_halves_keep_every_promise() {
+    if let Some(case) = number("LIMBERWOOD_CASE") {
+        println!("{:#?}", forms::legal(case));
+        println!("{:#?}", both_halves(case).unwrap());
+        return;
+    }
+    let cases = number("LIMBERWOOD_CASES").unwrap_or(CASES);
+    let start = Instant::now();
+    let results: Vec<Result<Worst, String>> = (0..cases).into_par_iter().map(both_halves).collect();
+    let faults: Vec<&String> = results.iter().filter_map(|r| r.as_ref().err()).collect();
+    let worst = results
+        .iter()
+        .filter_map(|r| r.as_ref().ok())
+        .fold(Worst::default(), |a, b| a.or(*b));
+    println!(
+        "{cases} sections, both halves, {:.1?}: {worst:?}",
+        start.elapsed()
+    );
+    for fault in faults
+        .iter()
+        .take(number("LIMBERWOOD_SHOW").unwrap_or(12) as usize)
+    {
+        println!("{fault}");
+    }
+    assert!(faults.is_empty(), "{} of {cases} cases fail", faults.len());
+}
+
+#[test]
+fn the_cases_hold_all_kinds() {
+    let mut pairs = BTreeMap::new();
+    let mut pins = BTreeMap::new();
+    let mut stations = BTreeMap::new();
+    let (mut slots, mut aside, mut upright) = (0, 0, 0);
+    for case in 0..CASES {
+        let form = forms::legal(case);
+        *pairs
+            .entry((forms::kind(&form.front), forms::kind(&form.rear)))
+            .or_insert(0) += 1;
+        *pins.entry(form.pins.len()).or_insert(0) += 1;
+        *stations.entry(form.outline.len()).or_insert(0) += 1;
+        slots += form.pins.iter().filter(|p| p.slot > 0.0).count();
+        aside += form.pins.iter().filter(|p| p.y != 0.0).count();
+        upright += usize::from(form.lean == 0.0);
+    }
+    println!(
+        "{pairs:?}\npins {pins:?} slots {slots} aside {aside}\nstations {stations:?} upright {upright}"
+    );
+    assert!(pairs.len() >= 20, "pairs of ends: {}", pairs.len());
+    assert!((0..=2).all(|n| pins.contains_key(&n)));
+    assert!((2..=6).all(|n| stations.contains_key(&n)));
+    assert!(slots > 5 && aside > 5 && upright > 5);
+}
