@@ -10,6 +10,7 @@ pub mod clear;
 pub mod cli;
 pub mod diagnostic;
 pub mod export;
+pub mod make;
 pub mod mesh;
 pub mod params;
 pub mod skin;

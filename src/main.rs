@@ -1,3 +1,7 @@
 //! The `limberwood` command.
 
-fn main() {}
+use std::process::ExitCode;
+
+fn main() -> ExitCode {
+    limberwood::cli::run()
+}

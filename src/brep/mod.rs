@@ -7,6 +7,7 @@
 mod end;
 mod half;
 mod pin;
+pub mod pose;
 pub mod shape;
 pub mod spline;
 pub mod volume;

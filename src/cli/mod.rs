@@ -1,1 +1,42 @@
-//! (room to be filled)
+//! The command line: arguments, progress, words for people, exit code.
+//!
+//! Results go to standard output, talk to standard error. Exit 0: made and sound; 1: a check
+//! fails; 2: could not run.
+
+mod args;
+mod finish;
+mod make;
+mod print;
+mod welcome;
+
+use std::process::ExitCode;
+
+use clap::{CommandFactory, Parser};
+
+use args::{Args, Command, SchemaOf};
+use finish::Finish;
+
+/// Runs the program on the process's arguments.
+pub fn run() -> ExitCode {
+    let args = Args::parse();
+    let finish = match args.command {
+        None => welcome::show(),
+        Some(Command::Make(make)) => make::run(&make),
+        Some(Command::Schema { of }) => schema(of),
+        Some(Command::Completions { shell }) => {
+            let mut command = Args::command();
+            let mut bytes = Vec::new();
+            clap_complete::generate(shell, &mut command, "limberwood", &mut bytes);
+            print::out(&String::from_utf8_lossy(&bytes))
+        }
+    };
+    finish.into()
+}
+
+fn schema(of: SchemaOf) -> Finish {
+    let schema = match of {
+        SchemaOf::Design => crate::params::schema_design(),
+        SchemaOf::Shop => crate::params::schema_shop(),
+    };
+    print::out(&format!("{schema:#}\n"))
+}

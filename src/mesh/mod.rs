@@ -1,5 +1,9 @@
-//! From exact solids to closed triangle meshes within a stated deviation.
+//! From exact solids to closed triangle meshes, and what such a mesh is asked.
 
+pub mod deviation;
+pub mod inspect;
+pub mod nearest;
 mod tessellate;
+mod tree;
 
 pub use tessellate::{Mesh, tessellate};

@@ -1,6 +1,8 @@
 //! Where edges are divided. Opposite edges of a four-sided face share their lines, so a family
 //! of edges tied together in this way is divided alike.
 
+use truck_modeling::InnerSpace;
+
 use crate::brep::NotClosed;
 use crate::brep::shape::{Arc, Curve, Surface};
 use crate::skin::patch::breaks;
@@ -115,6 +117,33 @@ impl Division {
         self.chains[e] = chain;
     }
 
+    /// Largest distance of the divided arcs from their curves, mm. Faces of revolution turn about
+    /// the arcs' axis; a grid over two arcs (a fillet) adds both.
+    pub fn sagitta(&self, topology: &Topology) -> f64 {
+        let sag = |e: usize| match &topology.edges[e].curve {
+            Curve::Arc(Arc { a, b, range, .. }) => {
+                let pieces = (self.chains[e].len() - 1) as f64;
+                let radius = a.magnitude().max(b.magnitude());
+                radius * (1.0 - (0.5 * (range.1 - range.0) / pieces).cos())
+            }
+            Curve::Line(..) | Curve::Spline(_) => 0.0,
+        };
+        let of_face = |face: &FaceData| match (&face.patch, face.loops.as_slice()) {
+            (None, [uses]) if is_four_sided(face) => {
+                let s: Vec<f64> = uses.iter().map(|u| sag(u.edge)).collect();
+                s[0].max(s[2]) + s[1].max(s[3])
+            }
+            (None, loops) => loops
+                .iter()
+                .flatten()
+                .map(|u| sag(u.edge))
+                .fold(0.0, f64::max),
+            // The grid of a spline face measures itself.
+            (Some(_), _) => 0.0,
+        };
+        topology.faces.iter().map(of_face).fold(0.0, f64::max)
+    }
+
     /// Vertices along a use of an edge, in the loop's direction, both ends included.
     pub fn along(&self, use_: Use) -> Vec<u32> {
         let mut chain = self.chains[use_.edge].clone();
@@ -185,7 +214,6 @@ impl Wish {
 fn pieces(curve: &Curve, tolerance: f64) -> usize {
     match curve {
         Curve::Arc(Arc { a, b, range, .. }) => {
-            use truck_modeling::InnerSpace;
             let radius = a.magnitude().max(b.magnitude());
             let step = 2.0 * (1.0 - (tolerance / radius).min(1.0)).acos();
             ((range.1 - range.0) / step).ceil().max(2.0) as usize

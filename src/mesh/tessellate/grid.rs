@@ -4,7 +4,7 @@ use truck_modeling::InnerSpace;
 
 use crate::brep::NotClosed;
 use crate::brep::shape::{Frame, Surface};
-use crate::skin::patch::Patch;
+use crate::skin::patch::{Patch, cross};
 
 use super::Mesh;
 use super::division::{Division, runs_with};
@@ -55,20 +55,40 @@ pub fn mesh(mesh: &mut Mesh, face: &FaceData, division: &Division) -> Result<(),
     Ok(())
 }
 
-/// Splits a quad along the diagonal whose middle lies nearer to the exact middle, or the shorter.
+/// Splits a quad along the diagonal that lies nearer to the exact middle of the cell, or along
+/// the shorter one, and notes how far the middle is off.
 fn split(mesh: &mut Mesh, [a, b, c, d]: [u32; 4], exact: Option<[f64; 3]>) {
     let p = |i: u32| mesh.positions[i as usize];
     let gap = |x: [f64; 3], y: [f64; 3]| (0..3).map(|k| (x[k] - y[k]).powi(2)).sum::<f64>();
-    let middle = |x: [f64; 3], y: [f64; 3]| [0, 1, 2].map(|k| 0.5 * (x[k] + y[k]));
-    let first = match exact {
-        Some(m) => gap(middle(p(a), p(c)), m) <= gap(middle(p(b), p(d)), m),
-        None => gap(p(a), p(c)) <= gap(p(b), p(d)),
+    let (first, off) = match exact {
+        Some(m) => {
+            let normal = cell_normal(p(a), p(b), p(c), p(d));
+            let off = |x: [f64; 3], y: [f64; 3]| {
+                (0..3)
+                    .map(|k| (0.5 * (x[k] + y[k]) - m[k]) * normal[k])
+                    .sum::<f64>()
+                    .abs()
+            };
+            let (ac, bd) = (off(p(a), p(c)), off(p(b), p(d)));
+            (ac <= bd, ac.min(bd))
+        }
+        None => (gap(p(a), p(c)) <= gap(p(b), p(d)), 0.0),
     };
+    mesh.deviation = mesh.deviation.max(off);
     if first {
         mesh.triangles.extend([[a, b, c], [a, c, d]]);
     } else {
         mesh.triangles.extend([[a, b, d], [b, c, d]]);
     }
+}
+
+/// Unit normal of a quad, from its diagonals.
+fn cell_normal(a: [f64; 3], b: [f64; 3], c: [f64; 3], d: [f64; 3]) -> [f64; 3] {
+    let ac = [0, 1, 2].map(|k| c[k] - a[k]);
+    let bd = [0, 1, 2].map(|k| d[k] - b[k]);
+    let n = cross(ac, bd);
+    let l = (n[0] * n[0] + n[1] * n[1] + n[2] * n[2]).sqrt();
+    if l > 0.0 { n.map(|x| x / l) } else { n }
 }
 
 /// Parameters of a grid's rows and columns on a patch.

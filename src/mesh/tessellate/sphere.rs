@@ -17,7 +17,7 @@ use super::topology::FaceData;
 /// Rounds of adding points to triangles that are too flat, each round halving the worst.
 const ROUNDS: usize = 12;
 /// Spacing of inner points over the one whose triangles reach the deviation.
-const SPACING: f64 = 0.95;
+const SPACING: f64 = 0.88;
 /// Inner points keep this part of the spacing away from the outline.
 const MARGIN: f64 = 0.55;
 
@@ -96,6 +96,8 @@ pub fn mesh(
     let mut chart = chart(mesh, &rings, &loose, |p| ball.place(p))?;
     refine(mesh, &mut chart, &ball, deviation)?;
     for triangle in inside(&chart) {
+        let (sag, _) = ball.sag(triangle.map(|v| mesh.positions[v as usize]));
+        mesh.deviation = mesh.deviation.max(sag);
         // Counter-clockwise in the chart seen from its projection point's far side is
         // counter-clockwise from outside the sphere.
         mesh.triangles.push(if face.outside {

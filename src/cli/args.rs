@@ -1,0 +1,94 @@
+//! The arguments.
+
+use std::path::PathBuf;
+
+use clap::{Args as ClapArgs, Parser, Subcommand, ValueEnum};
+use clap_complete::Shell;
+
+/// Jointed wooden creatures for a 3-axis router: from one parameter file to every half.
+#[derive(Debug, Parser)]
+#[command(version, about, max_term_width = 100)]
+pub struct Args {
+    /// What to do; without one, the next things to type are shown.
+    #[command(subcommand)]
+    pub command: Option<Command>,
+}
+
+/// What to do.
+#[derive(Debug, Subcommand)]
+pub enum Command {
+    /// Make STL and STEP of every half of one or more creatures.
+    Make(Make),
+    /// Print the JSON Schema of a file form, for completion in editors.
+    Schema {
+        /// Which file.
+        #[arg(value_enum)]
+        of: SchemaOf,
+    },
+    /// Print the completion script of a shell.
+    Completions {
+        /// Which shell.
+        #[arg(value_enum)]
+        shell: Shell,
+    },
+}
+
+/// A file form.
+#[derive(Debug, Clone, Copy, ValueEnum)]
+pub enum SchemaOf {
+    /// The creature.
+    Design,
+    /// The shop.
+    Shop,
+}
+
+/// A pose of the written halves.
+#[derive(Debug, Clone, Copy, ValueEnum)]
+pub enum PoseArg {
+    /// Split face down on z = 0, outer side up.
+    OutsideUp,
+    /// Split face up on z = 0, outer side down.
+    InsideUp,
+    /// Every part at its place in the straight creature.
+    Creature,
+}
+
+/// Arguments of `make`.
+#[derive(Debug, ClapArgs)]
+#[command(after_help = "\
+Examples:
+  limberwood make params/caterpillar.yaml
+  limberwood make newt.yaml pike.yaml --shop my-shop.yaml
+  limberwood make newt.yaml --only tail --deviation 0.01 -o /tmp/try
+  limberwood make newt.yaml --pose creature --json
+
+Exit status: 0 made and sound, 1 the design is refused, 2 could not run.")]
+pub struct Make {
+    /// Design files.
+    #[arg(required = true, value_name = "FILE")]
+    pub designs: Vec<PathBuf>,
+    /// Shop file; without it `shop.yaml` beside the design, else the built-in shop.
+    #[arg(long, value_name = "FILE")]
+    pub shop: Option<PathBuf>,
+    /// Folder to write to, instead of out/NAME; with several designs, the folder that holds theirs.
+    #[arg(short, long, value_name = "DIR")]
+    pub output: Option<PathBuf>,
+    /// How far the mesh may lie off the true surface, in mm, 0.001 to 0.2.
+    #[arg(long, value_name = "MM", default_value_t = crate::make::DEFAULT_DEVIATION)]
+    pub deviation: f64,
+    /// Only the section of this name; written to a folder of its own.
+    #[arg(long, value_name = "NAME")]
+    pub only: Option<String>,
+    /// Pose of the written halves.
+    #[arg(long, value_enum, default_value = "outside-up")]
+    pub pose: PoseArg,
+    /// Print one JSON document instead of text.
+    #[arg(long)]
+    pub json: bool,
+    /// Say nothing but errors.
+    #[arg(short, long)]
+    pub quiet: bool,
+    /// Threads to use; all cores without it. The files do not depend on it.
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..=256))]
+    pub threads: Option<u16>,
+}

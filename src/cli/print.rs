@@ -1,0 +1,19 @@
+//! The only place that prints.
+
+use std::io::Write;
+
+use super::finish::Finish;
+
+/// A result, to standard output. A reader that has gone away is no fault.
+pub fn out(text: &str) -> Finish {
+    match std::io::stdout().write_all(text.as_bytes()) {
+        Ok(()) => Finish::Sound,
+        Err(e) if e.kind() == std::io::ErrorKind::BrokenPipe => Finish::Sound,
+        Err(_) => Finish::CouldNotRun,
+    }
+}
+
+/// Talk, to standard error; there is nowhere to report that this fails.
+pub fn say(text: &str) {
+    let _ = writeln!(std::io::stderr(), "{text}");
+}

@@ -1,0 +1,18 @@
+//! What `limberwood` alone shows: the next three things to type.
+
+use super::finish::Finish;
+use super::print;
+
+const WELCOME: &str = "\
+limberwood makes every half of a jointed wooden creature from one parameter file.
+
+Three things to type next:
+  limberwood make params/caterpillar.yaml   the demo: STL and STEP of every half, in out/Caterpillar
+  limberwood make --help                    what can be asked for, with examples
+  limberwood schema design                  every key of a design file, for completion in your editor
+";
+
+/// Shows the welcome.
+pub fn show() -> Finish {
+    print::out(WELCOME)
+}

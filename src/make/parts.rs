@@ -1,0 +1,198 @@
+//! Which parts a creature has, what they are called, and where they lie.
+
+use std::collections::BTreeMap;
+
+use super::Settings;
+use super::model::Model;
+use crate::brep::pose::{Pose, posed};
+use crate::chain::{Creature, FormKey, HalfForm, Resolved, Section, Side, Split};
+use crate::export::manifest::{BoundingBox, FileEntry, Part, Side as Named, mass_g};
+use crate::export::names::safe_stem;
+use crate::export::step::{Colour, write_part};
+use crate::export::{stl, words};
+
+/// Pose in which halves are written; the origin is always the section's datum on the split face.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Place {
+    /// Split face down on z = 0, outer side up: the second set-up.
+    #[default]
+    OutsideUp,
+    /// Split face up on z = 0, outer side down: the first set-up.
+    InsideUp,
+    /// In the straight creature, all parts together.
+    Creature,
+}
+
+/// One part to be made.
+#[derive(Debug, Clone)]
+pub struct PartPlan {
+    /// Name: number, section and side.
+    pub name: String,
+    /// File name without ending.
+    pub stem: String,
+    /// Index of the section.
+    pub section: usize,
+    /// Number of the section from 1.
+    pub number: usize,
+    /// Side in the section's frame.
+    pub side: Side,
+    /// Side as the toy's pose names it.
+    pub named: Named,
+    /// Equal for equal solids.
+    pub key: FormKey,
+    /// From the half's own frame into the straight creature.
+    pub placement: Pose,
+    /// Pose in which it is written.
+    pub written: Pose,
+}
+
+/// The parts of a creature, front to rear, upper before lower.
+pub fn parts(resolved: &Resolved, settings: &Settings) -> Vec<PartPlan> {
+    let creature = &resolved.creature;
+    let digits = creature.sections.len().to_string().len().max(2);
+    let mut plans = Vec::new();
+    for (index, section) in creature.sections.iter().enumerate() {
+        if settings
+            .only
+            .as_ref()
+            .is_some_and(|name| !same_name(name, &section.name))
+        {
+            continue;
+        }
+        for side in [Side::Upper, Side::Lower] {
+            let named = named(creature.split, side);
+            let name = format!(
+                "{:0digits$}-{}-{}",
+                section.number,
+                section.name,
+                word(named)
+            );
+            let placement = placement(creature.split, side, section.x);
+            plans.push(PartPlan {
+                stem: safe_stem(&name),
+                name,
+                section: index,
+                number: section.number,
+                side,
+                named,
+                key: section.form.half_key(side),
+                placement,
+                written: match settings.place {
+                    Place::OutsideUp => Pose::NONE,
+                    Place::InsideUp => Pose {
+                        quarters: 2,
+                        shift: [0.0; 3],
+                    },
+                    Place::Creature => placement,
+                },
+            });
+        }
+    }
+    plans
+}
+
+fn same_name(a: &str, b: &str) -> bool {
+    a.to_lowercase() == b.to_lowercase()
+}
+
+/// Upper and left are the same half, lower and right too: an upright split is a pose.
+fn named(split: Split, side: Side) -> Named {
+    match (split, side) {
+        (Split::Level, Side::Upper) => Named::Upper,
+        (Split::Level, Side::Lower) => Named::Lower,
+        (Split::Upright, Side::Upper) => Named::Left,
+        (Split::Upright, Side::Lower) => Named::Right,
+    }
+}
+
+/// The side's word.
+pub fn word(side: Named) -> &'static str {
+    match side {
+        Named::Upper => "upper",
+        Named::Lower => "lower",
+        Named::Left => "left",
+        Named::Right => "right",
+    }
+}
+
+/// Straight creature: x from head to tail, z up, so the toy's left is -y. The lower half comes
+/// turned half a turn; an upright split stands the section on its side, upper half to the left.
+fn placement(split: Split, side: Side, x: f64) -> Pose {
+    let turned = if side == Side::Lower { 2 } else { 0 };
+    let upright = if split == Split::Upright { 1 } else { 0 };
+    Pose {
+        quarters: (turned + upright) % 4,
+        shift: [x, 0.0, 0.0],
+    }
+}
+
+impl PartPlan {
+    /// Name of the STL file.
+    pub fn stl(&self) -> String {
+        format!("{}.stl", self.stem)
+    }
+
+    /// Name of the STEP file.
+    pub fn step(&self) -> String {
+        format!("{}.step", self.stem)
+    }
+
+    /// Both file names.
+    pub fn files(&self) -> [String; 2] {
+        [self.stl(), self.step()]
+    }
+
+    /// The half that this part is.
+    pub fn half(&self, section: &Section) -> HalfForm {
+        HalfForm::of(&section.form, self.side)
+    }
+
+    /// Bytes of STL and STEP.
+    ///
+    /// # Errors
+    /// A mesh that is not sound as written, in words.
+    pub fn bytes(
+        &self,
+        model: &Model,
+        settings: &Settings,
+        bench_only: bool,
+    ) -> Result<(Vec<u8>, Vec<u8>), String> {
+        let positions = model.positions(self.written);
+        model.check(&positions)?;
+        let stl = stl::write(&self.name, bench_only, &positions, &model.mesh.triangles)
+            .map_err(|e| e.to_string())?;
+        let solid = posed(&model.half, self.written);
+        let step = write_part(
+            &self.name,
+            &solid,
+            Colour::WOOD,
+            &settings.stamp,
+            bench_only,
+        );
+        Ok((stl, step))
+    }
+
+    /// The part's entry in the manifest.
+    pub fn record(&self, creature: &Creature, model: &Model, files: Vec<FileEntry>) -> Part {
+        let mut faces = BTreeMap::new();
+        for kind in &model.half.kinds {
+            *faces.entry(words::label(*kind).to_owned()).or_insert(0) += 1;
+        }
+        let (min, max) = model.mesh.bounds();
+        Part {
+            name: self.name.clone(),
+            section: self.number,
+            side: self.named,
+            files,
+            placement: self.placement.matrix(),
+            bounding_box: BoundingBox { min, max },
+            volume_mm3: model.volume,
+            mass_g: mass_g(model.volume, creature.density),
+            species: creature.species.clone(),
+            density_kg_m3: creature.density,
+            triangles: model.mesh.triangles.len(),
+            deviation_mm: model.mesh.deviation,
+            faces,
+        }
+    }
+}

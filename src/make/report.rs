@@ -1,0 +1,63 @@
+//! What a run made, in a few numbers.
+
+use serde::Serialize;
+
+use crate::export::manifest::Manifest;
+
+/// Sums over the set.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Serialize)]
+pub struct Totals {
+    /// Parts.
+    pub parts: usize,
+    /// Solids that differ.
+    pub distinct: usize,
+    /// Sections.
+    pub sections: usize,
+    /// Triangles in all STL files.
+    pub triangles: usize,
+    /// Volume of all parts, mm3.
+    pub volume_mm3: f64,
+    /// Mass of all parts, g.
+    pub mass_g: f64,
+    /// Largest height of a half over its split face, mm.
+    pub tallest_mm: f64,
+    /// Largest measured distance between mesh and true surface, mm.
+    pub deviation_mm: f64,
+}
+
+/// A finished set.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Made {
+    /// Name of the creature.
+    pub creature: String,
+    /// Not for cutting.
+    pub bench_only: bool,
+    /// Sums.
+    pub totals: Totals,
+}
+
+impl Made {
+    /// From the manifest and the number of distinct solids.
+    pub fn of(manifest: &Manifest, distinct: usize) -> Made {
+        let mut totals = Totals {
+            distinct,
+            ..Totals::default()
+        };
+        let mut last = None;
+        for part in &manifest.parts {
+            totals.parts += 1;
+            totals.sections += usize::from(last != Some(part.section));
+            last = Some(part.section);
+            totals.triangles += part.triangles;
+            totals.volume_mm3 += part.volume_mm3;
+            totals.mass_g += part.mass_g;
+            totals.tallest_mm = totals.tallest_mm.max(part.bounding_box.max[2]);
+            totals.deviation_mm = totals.deviation_mm.max(part.deviation_mm);
+        }
+        Made {
+            creature: manifest.creature.clone(),
+            bench_only: manifest.bench_only,
+            totals,
+        }
+    }
+}
