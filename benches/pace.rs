@@ -2,7 +2,7 @@
 //!
 //! `cargo bench --bench pace` measures with criterion: the reference body on one and on two
 //! threads, its stages, and chains of 12, 100 and 1,000 equal and stepped sections by the time per
-//! distinct half. `cargo bench --bench pace -- --once` makes the reference body once on one thread
+//! distinct half and per section. `cargo bench --bench pace -- --once` makes the reference body once on one thread
 //! and prints the times of the stages as JSON (for `against.py`).
 
 use std::collections::BTreeMap;
@@ -10,7 +10,7 @@ use std::hint::black_box;
 use std::io::{self, Write};
 use std::time::{Duration, Instant};
 
-use criterion::{BenchmarkId, Criterion, SamplingMode, Throughput};
+use criterion::{BenchmarkId, Criterion, SamplingMode};
 use limberwood::brep::{build_form, volume};
 use limberwood::chain::{Resolved, resolve};
 use limberwood::export::step::{Colour, Stamp, write_part};
@@ -94,34 +94,53 @@ fn long(sections: usize, sizes: usize) -> String {
         .replace("steps: 3", &steps)
 }
 
-/// Equal sections, and stepped ones in a tenth as many sizes: seconds per distinct half must not
-/// grow with the chain. Reading and resolving the whole chain is part of it.
-fn chains(c: &mut Criterion) {
+/// Chains of equal sections, and of stepped ones in about a tenth as many sizes.
+const CHAINS: [(&str, usize, usize); 6] = [
+    ("equal", 12, 1),
+    ("equal", 100, 1),
+    ("equal", 1000, 1),
+    ("stepped", 12, 2),
+    ("stepped", 100, 10),
+    ("stepped", 1000, 100),
+];
+
+/// Time per distinct half, from the resolved chain to bytes: must not grow with the chain.
+fn halves(c: &mut Criterion) {
     let settings = settings();
-    let mut group = c.benchmark_group("chain: per distinct half");
+    let mut group = c.benchmark_group("chain, time per distinct half");
     group.sampling_mode(SamplingMode::Flat).sample_size(10);
-    for (kind, sections, sizes) in [
-        ("equal", 12, 1),
-        ("equal", 100, 1),
-        ("equal", 1000, 1),
-        ("stepped", 12, 2),
-        ("stepped", 100, 10),
-        ("stepped", 1000, 100),
-    ] {
-        let text = long(sections, sizes);
-        let halves = distinct(parts(&resolved(&text), &settings)).len();
-        group.throughput(Throughput::Elements(halves as u64));
+    for (kind, sections, sizes) in CHAINS {
+        let creature = resolved(&long(sections, sizes));
+        let plans = distinct(parts(&creature, &settings));
         group.bench_function(BenchmarkId::new(kind, sections), |b| {
             b.iter_custom(|times| {
                 let begin = Instant::now();
                 for _ in 0..times {
-                    let creature = resolved(&text);
-                    let plans = distinct(parts(&creature, &settings));
                     for plan in &plans {
                         black_box(make(&creature, &settings, plan));
                     }
                 }
-                begin.elapsed().div_f64(halves as f64)
+                begin.elapsed().div_f64(plans.len() as f64)
+            });
+        });
+    }
+    group.finish();
+}
+
+/// Time per section of what must be done for every section: reading, resolving, naming.
+fn sections(c: &mut Criterion) {
+    let settings = settings();
+    let mut group = c.benchmark_group("chain, time per section to read and resolve");
+    group.sampling_mode(SamplingMode::Flat).sample_size(10);
+    for (kind, sections, sizes) in CHAINS {
+        let text = long(sections, sizes);
+        group.bench_function(BenchmarkId::new(kind, sections), |b| {
+            b.iter_custom(|times| {
+                let begin = Instant::now();
+                for _ in 0..times {
+                    black_box(distinct(parts(&resolved(&text), &settings)));
+                }
+                begin.elapsed().div_f64(sections as f64)
             });
         });
     }
@@ -184,7 +203,8 @@ fn main() -> io::Result<()> {
     }
     let mut criterion = Criterion::default().configure_from_args();
     reference(&mut criterion);
-    chains(&mut criterion);
+    halves(&mut criterion);
+    sections(&mut criterion);
     criterion.final_summary();
     Ok(())
 }
