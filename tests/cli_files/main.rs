@@ -13,3 +13,4 @@ mod hostile;
 mod kill;
 mod names;
 mod several;
+mod sizes;
