@@ -150,9 +150,9 @@ fn rational_row(knots: &[f64], weights: &[f64], v: f64) -> Vec<f64> {
     let (span, n, _) = basis(knots, 3, v);
     let mut row = vec![0.0; COLUMNS];
     let mut total = 0.0;
-    for i in 0..4 {
+    for (i, n) in n.iter().enumerate() {
         let j = span - 3 + i;
-        row[j] = n[i] * weights[j];
+        row[j] = n * weights[j];
         total += row[j];
     }
     row.iter_mut().for_each(|r| *r /= total);
