@@ -171,7 +171,7 @@ fn keys_and_rules() {
         ("  ball: 20", "  §\u{a0}ball: 20", "joint.\u{a0}ball", "no-break space", "ordinary space"),
         ("name: Newt\n", "", "", "no `name`", "add `name`"),
         ("  - name: tail\n    like: head", "  - §like: head", "sections[2]", "without `name`", "add a name"),
-        ("  - name: tail", "  - name: §BODY", "sections[2].name", "`body` a second time (first at line 17, column 11)", "another name"),
+        ("  - name: tail", "  - name: §BODY", "sections[2].name", "`BODY` a second time (first at line 17, column 11)", "another name"),
         ("  - name: tail", "  - name: §body-3", "sections[2].name", "`body-3` a second time", "another name"),
         ("like: head", "like: §haed", "sections[2].like", "no section named `haed`", "did you mean `head`?"),
         ("like: head", "like: §tail", "sections[2].like", "a circle: tail like tail", "its own keys"),

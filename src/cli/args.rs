@@ -59,7 +59,7 @@ pub enum PoseArg {
 Examples:
   limberwood make params/caterpillar.yaml
   limberwood make newt.yaml pike.yaml --shop my-shop.yaml
-  limberwood make newt.yaml --only tail --deviation 0.01 -o /tmp/try
+  limberwood make newt.yaml --only tail --deviation 0.01 -o try
   limberwood make newt.yaml --pose creature --json
 
 Exit status: 0 made and sound, 1 the design is refused, 2 could not run.")]

@@ -184,7 +184,10 @@ fn read(args: &Make, file: &Path, settings: &Settings, outcome: &mut Outcome) ->
     let (design, shop, mut warnings) = match params::read_files(file, shop.as_deref()) {
         Ok(read) => read,
         Err(errors) => {
-            let unreadable = std::fs::File::open(file).is_err();
+            let unreadable = [Some(file), shop.as_deref()]
+                .into_iter()
+                .flatten()
+                .any(|file| file.is_dir() || std::fs::File::open(file).is_err());
             outcome.messages = errors.sorted();
             outcome.ends(if unreadable {
                 Finish::CouldNotRun

@@ -26,6 +26,7 @@ from OCP.IFSelect import IFSelect_RetDone
 from OCP.Interface import Interface_Static
 from OCP.Quantity import Quantity_Color, Quantity_TOC_sRGB
 from OCP.STEPCAFControl import STEPCAFControl_Reader
+from OCP.ShapeAnalysis import ShapeAnalysis_Surface
 from OCP.TCollection import TCollection_ExtendedString
 from OCP.TDataStd import TDataStd_Name
 from OCP.TDF import TDF_AttributeIterator
@@ -123,6 +124,22 @@ def largest_edge_gap(shape, samples=400):
     return worst
 
 
+def largest_edge_distance(shape, samples=24):
+    """The most by which an edge lies off the surface of one of its faces, by projection."""
+    worst = 0.0
+    for face in map(TopoDS.Face, parts(shape, TopAbs_FACE)):
+        surface = ShapeAnalysis_Surface(BRep_Tool.Surface_s(face))
+        for edge in map(TopoDS.Edge, parts(face, TopAbs_EDGE)):
+            if BRep_Tool.Degenerated_s(edge):
+                continue
+            curve = BRepAdaptor_Curve(edge)
+            first, last = curve.FirstParameter(), curve.LastParameter()
+            for i in range(samples + 1):
+                point = curve.Value(first + (last - first) * i / samples)
+                worst = max(worst, point.Distance(surface.Value(surface.ValueOfUV(point, 1e-9))))
+    return worst
+
+
 def surface_of(face):
     kind = BRepAdaptor_Surface(TopoDS.Face(face)).GetType()
     return SURFACES.get(kind.name, kind.name)
@@ -135,28 +152,46 @@ def products(document):
     return [labels.Value(i + 1) for i in range(labels.Length())]
 
 
+def sub_labels(label):
+    subs = Sequence_TDF_Label()
+    XCAFDoc_ShapeTool.GetSubShapes_s(label, subs)
+    return [subs.Value(i + 1) for i in range(subs.Length())]
+
+
+def face_name(own):
+    """The name that the labels of one face give it."""
+    names = [n for n in map(name_of, own) if n]
+    return names[0] if names else ""
+
+
+def named_faces(label):
+    """All faces of a product with their names."""
+    labels = sub_labels(label)
+    for face in parts(XCAFDoc_ShapeTool.GetShape_s(label), TopAbs_FACE):
+        own = [s for s in labels if XCAFDoc_ShapeTool.GetShape_s(s).IsSame(face)]
+        yield face_name(own), TopoDS.Face(face)
+
+
 def look_at_product(document, label):
     colours = XCAFDoc_DocumentTool.ColorTool_s(document.Main())
     shape = XCAFDoc_ShapeTool.GetShape_s(label)
-    subs = Sequence_TDF_Label()
-    XCAFDoc_ShapeTool.GetSubShapes_s(label, subs)
-    labels = [subs.Value(i + 1) for i in range(subs.Length())]
+    labels = sub_labels(label)
     faces = parts(shape, TopAbs_FACE)
 
     def of_face(face):
         own = [s for s in labels if XCAFDoc_ShapeTool.GetShape_s(s).IsSame(face)]
-        names = [n for n in map(name_of, own) if n]
         shown = [c for c in (colour_of(colours, s) for s in own) if c]
-        return names[0] if names else "", shown[0] if shown else None
+        return face_name(own), shown[0] if shown else None
 
     part_colour = colour_of(colours, label)
     for sub in labels:
         if part_colour is None and XCAFDoc_ShapeTool.GetShape_s(sub).ShapeType() == TopAbs_SOLID:
             part_colour = colour_of(colours, sub)
     found = [of_face(f) for f in faces]
-    by_name = {}
-    for name, colour in found:
+    by_name, made_of = {}, {}
+    for (name, colour), face in zip(found, faces):
         by_name.setdefault(name, set()).add(tuple(colour or part_colour or ()))
+        made_of.setdefault(name, Counter())[surface_of(face)] += 1
     solids = parts(shape, TopAbs_SOLID)
     return {
         "name": name_of(label),
@@ -165,10 +200,12 @@ def look_at_product(document, label):
         "volume": volume(shape),
         "surfaces": dict(sorted(Counter(map(surface_of, faces)).items())),
         "face_names": dict(sorted(Counter(name for name, _ in found).items())),
+        "face_surfaces": {n: dict(sorted(c.items())) for n, c in sorted(made_of.items())},
         "face_colours": {n: [list(c) for c in sorted(cs)] for n, cs in sorted(by_name.items())},
         "colour": part_colour,
         "largest_tolerance": largest_tolerance(shape),
         "edge_gap": largest_edge_gap(shape),
+        "edge_distance": largest_edge_distance(shape),
     }
 
 

@@ -15,7 +15,9 @@
 //!   any old file is touched, and the unfinished files go away. Then all are synced, the new
 //!   manifest lies down as an unfinished file (the sign of what a killed run was about to do),
 //!   all files are renamed into place, manifest.json last. Files that are the same already are
-//!   left alone. A kill between the renames leaves a mix that the hashes show.
+//!   left alone. A kill between the renames leaves a mix that the hashes show. If files become
+//!   stale, a copy of the old manifest lies beside until they are removed, so that a kill in
+//!   between does not make them foreign.
 //! - **Lock**: an operating system's lock on `.limberwood.lock`, freed when the process ends in
 //!   whatever way. The empty lock file stays: to remove it would let two runs hold two locks.
 //! - Names that end in `.limberwood-new` belong to this program; leftovers of a killed run are

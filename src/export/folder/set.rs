@@ -22,6 +22,8 @@ pub struct FileSet<'a> {
     /// What was put so far; whether an unfinished file lies there.
     put: Mutex<BTreeMap<String, (FileEntry, bool)>>,
     journal: PathBuf,
+    /// Copy of the manifest that goes away, while stale files of its set are still there.
+    past: PathBuf,
     syncer: Syncer,
     pub(super) write_all: WriteAll,
 }
@@ -29,14 +31,16 @@ pub struct FileSet<'a> {
 impl<'a> FileSet<'a> {
     pub(super) fn new(folder: &'a Folder, names: &[String], stop: &'a AtomicBool) -> Self {
         let free = |i: &usize| !folder.journals.contains(&journal(folder, *i));
-        // Journals of killed runs are finitely many, so one of the next names is free.
-        let next = (0..=folder.journals.len()).find(free).unwrap_or_default();
+        // Journals of killed runs are finitely many, so two of the next names are free.
+        let mut next = (0..=folder.journals.len() + 1).filter(free);
+        let mut next = || journal(folder, next.next().unwrap_or_default());
         FileSet {
             folder,
             stop,
             claimed: names.iter().cloned().collect(),
             put: Mutex::default(),
-            journal: journal(folder, next),
+            journal: next(),
+            past: next(),
             syncer: Syncer::new(),
             write_all: |file, bytes| file.write_all(bytes),
         }
@@ -89,6 +93,7 @@ impl<'a> FileSet<'a> {
         // After a failure in the middle the journal says what the run was about to do.
         if !matches!(outcome, Ok(_) | Err(FolderError::Mixed { .. })) {
             let _ = fs::remove_file(&self.journal);
+            let _ = fs::remove_file(&self.past);
         }
         if outcome.is_err() {
             *self.put.get_mut().unwrap_or_else(PoisonError::into_inner) = put;
@@ -108,6 +113,7 @@ impl<'a> FileSet<'a> {
             let file = self.write_aside(&self.journal, manifest::FILE, manifest)?;
             let error = self.folder.error(manifest::FILE, "write");
             file.sync_data().map_err(error)?;
+            self.keep_past(put)?;
         }
         for name in &fresh {
             self.folder.refuse_foreign(name)?;
@@ -131,7 +137,26 @@ impl<'a> FileSet<'a> {
             list.push(name.clone());
         }
         self.folder.remove_stale(put.keys(), &mut report);
+        // What stays here is read and removed by the next run.
+        let _ = fs::remove_file(&self.past);
         Ok(report)
+    }
+
+    /// Copies the manifest in place if it lists files that the new set has not: a run that is
+    /// killed after the new manifest is in place and before they are gone would forget them.
+    fn keep_past(&self, put: &BTreeMap<String, (FileEntry, bool)>) -> Result<(), FolderError> {
+        if self.folder.ours.keys().all(|name| put.contains_key(name)) {
+            return Ok(());
+        }
+        let error = || self.folder.error(manifest::FILE, "copy");
+        let bytes = match fs::read(self.folder.at(manifest::FILE)) {
+            Ok(bytes) => bytes,
+            // Only journals tell of such files then, and they stay to the end.
+            Err(e) if e.kind() == io::ErrorKind::NotFound => return Ok(()),
+            Err(e) => return Err(error()(e)),
+        };
+        let file = self.write_aside(&self.past, manifest::FILE, &bytes)?;
+        file.sync_data().map_err(error())
     }
 
     /// Exactly the claimed files were put, and exactly they stand in the manifest.

@@ -363,6 +363,23 @@ fn files_of_a_killed_run_are_ours_even_over_another_failure() {
     assert_eq!(contents(&path).len(), 2);
 }
 
+/// Stands in for a kill between the new manifest and the last stale file.
+#[test]
+fn stale_files_of_a_killed_run_are_remembered() {
+    let (_dir, path) = new_dir();
+    publish(&path, OLD).unwrap();
+    let old = fs::read(path.join(manifest::FILE)).unwrap();
+    let new: Files = &[("c.stl", "same")];
+    publish(&path, new).unwrap();
+    fs::write(path.join("a.stl"), "old a").unwrap();
+    fs::write(path.join("b.stl"), "someone's").unwrap();
+    fs::write(path.join(format!("{}.1{UNFINISHED}", manifest::FILE)), old).unwrap();
+    let report = publish(&path, new).unwrap();
+    assert_eq!(report.removed, list(&["a.stl"]));
+    assert_eq!(report.kept, list(&["b.stl"]));
+    assert_eq!(contents(&path).len(), 3);
+}
+
 #[test]
 fn a_rename_that_fails_says_that_sets_are_mixed() {
     let (_dir, path) = new_dir();

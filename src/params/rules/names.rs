@@ -48,6 +48,8 @@ pub(super) fn check(design: &Design, reader: &mut Reader) {
             .into_iter()
             .find_map(|made| seen.get(&made).map(|first| (made, first.clone())));
         if let Some((made, first)) = clash {
+            // As written; only the number of a repeated one is added.
+            let made = format!("{}{}", name.value.0, &made[base.len()..]);
             reader.error(
                 &name.place,
                 format!(

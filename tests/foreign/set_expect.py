@@ -1,0 +1,90 @@
+"""What a design should come out as, beyond what holds for every set.
+
+For a creature by name: parts (their number), sides (the two words), has and lacks (section number:
+kinds of faces), box (part: size in mm, by the arithmetic of the design), pins (section number:
+places [x, y] of hole centres in the section's own frame, y to the left of someone who looks from
+the front to the rear with the split face level and the upper half up).
+"""
+import manifold3d
+import numpy
+
+from OCP.BRepAdaptor import BRepAdaptor_Surface
+from OCP.GeomAbs import GeomAbs_Cylinder
+from OCP.TopAbs import TopAbs_FACE
+from OCP.TopoDS import TopoDS
+
+import step_check
+
+UPPER = {"upper", "left"}
+
+
+def checks(manifest, body, step, wanted):
+    parts = manifest["parts"]
+    if "parts" in wanted:
+        yield len(parts) == wanted["parts"], f"{len(parts)} parts, wanted {wanted['parts']}"
+    if "sides" in wanted:
+        sides = sorted({p["side"] for p in parts})
+        yield sides == sorted(wanted["sides"]), f"sides {sides}"
+        yield from check_sides(parts)
+    for key, there in (("has", True), ("lacks", False)):
+        for number, kinds in wanted.get(key, {}).items():
+            for part in (p for p in parts if p["section"] == int(number)):
+                for kind in kinds:
+                    words = f"{part['name']}: {kind} {'there' if there else 'not there'}"
+                    yield (part["faces"].get(kind, 0) > 0) == there, words
+    for name, size in wanted.get("box", {}).items():
+        part = next(p for p in parts if p["name"] == name)
+        box = part["bounding_box"]
+        have = numpy.subtract(box["max"], box["min"])
+        # The mesh keeps within its deviation inside the body.
+        near = numpy.abs(have - size).max() <= 2 * manifest["settings"]["deviation_mm"]
+        yield bool(near), f"{name}: box {have.round(3).tolist()}, wanted {size}"
+    for number, places in wanted.get("pins", {}).items():
+        for part in (p for p in parts if p["section"] == int(number)):
+            yield from check_pins(part, body(part), step(part), places)
+
+
+def check_sides(parts):
+    """The outer side of each half looks where its name says: x runs to the tail, z up, so the
+    toy's own left is -y (derived: up x forward)."""
+    outward = {"upper": [0, 0, 1], "lower": [0, 0, -1], "left": [0, -1, 0], "right": [0, 1, 0]}
+    for part in parts:
+        z = numpy.array(part["placement"])[:3, 2]
+        right = numpy.abs(z - outward[part["side"]]).max() < 1e-12
+        yield bool(right), f"{part['name']}: outer side to {z.tolist()}"
+
+
+def axes(path):
+    """Places of the axes of pin walls in a STEP file."""
+    document, _ = step_check.read(path)
+    found = []
+    for label in step_check.products(document):
+        for name, face in step_check.named_faces(label):
+            surface = BRepAdaptor_Surface(face)
+            if name == "pin wall" and surface.GetType() == GeomAbs_Cylinder:
+                at = surface.Cylinder().Axis().Location()
+                found.append((at.X(), at.Y()))
+    return numpy.array(found)
+
+
+def check_pins(part, body, path, places):
+    """The lower half is turned about x, so a hole to the left lies at -y in its own frame: on the
+    right hand, and never where a mirror would put it."""
+    turn = 1 if part["side"] in UPPER else -1
+    found = axes(path)
+    for x, y in places:
+        at, mirrored = (x, turn * y), (x, -turn * y)
+        words = f"{part['name']}: hole at {at}"
+        # A slot has an axis at each end, so the nearest may be half a slot away along x.
+        off = numpy.abs(found - at)
+        yield bool(((off[:, 1] < 1e-6) & (off[:, 0] < 1.0)).any()), f"{words} in STEP, has {found.tolist()}"
+        yield bool((numpy.abs(found[:, 1] - mirrored[1]) > 1.0).all()), f"{words} not mirrored in STEP"
+        yield filling(body, at) < 1e-9, f"{words} is empty in STL"
+        yield filling(body, mirrored) > 1 - 1e-9, f"{words}: wood at the mirrored place in STL"
+
+
+def filling(body, place):
+    """How full a small cube over the split face is."""
+    side = 0.5
+    cube = manifold3d.Manifold.cube([side] * 3, True).translate([*place, 1.0])
+    return (body ^ cube).volume() / side ** 3
