@@ -32,6 +32,7 @@ fn resolved(design: &str) -> Resolved {
 
 fn settings() -> Settings {
     Settings {
+        unit: limberwood::units::Unit::Mm,
         deviation: DEFAULT_DEVIATION,
         place: Place::OutsideUp,
         only: None,

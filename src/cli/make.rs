@@ -18,6 +18,7 @@ use crate::export::names::safe_stem;
 use crate::export::step::Stamp;
 use crate::make::{self, Made, MakeError, Place, Settings};
 use crate::params;
+use crate::units::Unit;
 
 /// Distinct halves from which on progress is shown.
 const LONG_WORK: usize = 8;
@@ -137,13 +138,15 @@ fn prepare(args: &Make, outcomes: &mut [Outcome]) -> Vec<Ready> {
     };
     let mut found = Vec::new();
     for (index, file) in args.designs.iter().enumerate() {
-        let settings = Settings {
+        let mut settings = Settings {
+            unit: Unit::Mm,
             deviation: args.deviation,
             place,
             only: args.only.clone(),
             stamp: stamp.clone(),
         };
-        if let Some(resolved) = read(args, file, &settings, &mut outcomes[index]) {
+        if let Some((resolved, unit)) = read(args, file, &settings, &mut outcomes[index]) {
+            settings.unit = unit;
             found.push((index, resolved, settings));
         }
     }
@@ -178,7 +181,12 @@ fn prepare(args: &Make, outcomes: &mut [Outcome]) -> Vec<Ready> {
     ready
 }
 
-fn read(args: &Make, file: &Path, settings: &Settings, outcome: &mut Outcome) -> Option<Resolved> {
+fn read(
+    args: &Make,
+    file: &Path,
+    settings: &Settings,
+    outcome: &mut Outcome,
+) -> Option<(Resolved, Unit)> {
     let shop = args.shop.clone().or_else(|| params::shop_beside(file));
     outcome.built_in_shop = shop.is_none();
     let (design, shop, mut warnings) = match params::read_files(file, shop.as_deref()) {
@@ -227,7 +235,7 @@ fn read(args: &Make, file: &Path, settings: &Settings, outcome: &mut Outcome) ->
         ));
         return None;
     }
-    Some(resolved)
+    Some((resolved, design.units.value.0))
 }
 
 /// out/NAME, or the folder asked for; several designs get one folder each inside it.
@@ -254,7 +262,8 @@ fn make_one(args: &Make, ready: Ready, stop: &AtomicBool, outcome: &mut Outcome)
     let result = make::make(&ready.resolved, &ready.settings, &ready.folder, stop, &step);
     bar.finish_and_clear();
     match result {
-        Ok((made, report)) => {
+        Ok((made, report, thin)) => {
+            outcome.messages.extend(thin.sorted());
             outcome.made = Some(made);
             outcome.report = Some(report.into());
             outcome.ends(Finish::Sound);

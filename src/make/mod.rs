@@ -17,7 +17,9 @@ use crate::diagnostic::{Diagnostic, Diagnostics};
 use crate::export::folder::{FileSet, Folder, FolderError, Report};
 use crate::export::manifest::{Manifest, ManifestError, Part, Settings as Recorded};
 use crate::export::step::Stamp;
+use crate::units::Unit;
 
+use model::named;
 pub use model::{Model, Refused, model};
 pub use parts::{PartPlan, Place, parts};
 pub use report::{Made, Totals};
@@ -40,6 +42,8 @@ pub struct Settings {
     pub place: Place,
     /// Only sections of this name.
     pub only: Option<String>,
+    /// Unit of lengths in messages.
+    pub unit: Unit,
     /// Time stamp of STEP files.
     pub stamp: Stamp,
 }
@@ -88,7 +92,8 @@ pub fn check_deviation(deviation: f64, resolved: &Resolved) -> Result<(), String
     Ok(())
 }
 
-/// Makes the whole set in an opened folder. `step` is told after each distinct half.
+/// Makes the whole set in an opened folder; returns warnings of thin walls beside it. `step` is
+/// told after each distinct half.
 ///
 /// # Errors
 /// See [`MakeError`]; nothing of the old set is touched then.
@@ -98,13 +103,13 @@ pub fn make(
     folder: &Folder,
     stop: &AtomicBool,
     step: &(dyn Fn(usize, usize) + Sync),
-) -> Result<(Made, Report), MakeError> {
+) -> Result<(Made, Report, Diagnostics), MakeError> {
     let plans = parts(resolved, settings);
     let names: Vec<String> = plans.iter().flat_map(PartPlan::files).collect();
     let set = folder.claim(&names, stop)?;
     let groups = groups(&plans);
     let done = std::sync::atomic::AtomicUsize::new(0);
-    let results: Vec<Result<Vec<Part>, MakeError>> = groups
+    let results: Vec<Result<(Vec<Part>, Vec<Diagnostic>), MakeError>> = groups
         .par_iter()
         .map(|group| {
             let parts = write_group(resolved, settings, group, &set);
@@ -123,7 +128,10 @@ pub fn make(
     let mut faults = Diagnostics::new();
     for result in results {
         match result {
-            Ok(parts) => manifest.parts.extend(parts),
+            Ok((parts, thin)) => {
+                manifest.parts.extend(parts);
+                faults.extend(thin);
+            }
             Err(MakeError::Design(found)) => faults.append(found),
             Err(other) => return Err(other),
         }
@@ -133,7 +141,7 @@ pub fn make(
     }
     let made = Made::of(&manifest, groups.len());
     let report = set.commit(&manifest.to_bytes().map_err(MakeError::Manifest)?)?;
-    Ok((made, report))
+    Ok((made, report, faults))
 }
 
 /// Parts of one solid together, in the order of their first part.
@@ -155,7 +163,7 @@ fn write_group(
     settings: &Settings,
     group: &[&PartPlan],
     set: &FileSet<'_>,
-) -> Result<Vec<Part>, MakeError> {
+) -> Result<(Vec<Part>, Vec<Diagnostic>), MakeError> {
     let first = group[0];
     let section = &resolved.creature.sections[first.section];
     let place = &resolved.sources[first.section].place;
@@ -166,8 +174,13 @@ fn write_group(
         &resolved.walls,
         bench,
     )
-    .map_err(|refused| MakeError::Design(refused.diagnostics(place, &first.name)))?;
-    group
+    .map_err(|refused| MakeError::Design(refused.diagnostics(place, &first.name, settings.unit)))?;
+    let thin = model
+        .thin
+        .iter()
+        .map(|r| r.diagnostic(place.clone(), settings.unit));
+    let thin = thin.map(|m| named(m, &first.name)).collect();
+    let parts: Result<Vec<Part>, MakeError> = group
         .iter()
         .map(|plan| {
             let (stl, step) = plan.bytes(&model, settings, bench).map_err(|cause| {
@@ -177,5 +190,6 @@ fn write_group(
             let files = [set.put(&plan.stl(), &stl)?, set.put(&plan.step(), &step)?];
             Ok(plan.record(&resolved.creature, &model, files.to_vec()))
         })
-        .collect()
+        .collect();
+    Ok((parts?, thin))
 }

@@ -4,10 +4,16 @@ use crate::brep::pose::Pose;
 use crate::brep::shape::Half;
 use crate::brep::{BuildError, build, volume};
 use crate::chain::{HalfForm, Walls};
-use crate::diagnostic::{Diagnostic, Diagnostics, Place};
+use crate::clear::half::{Refusal, ligaments, refusals};
+use crate::diagnostic::{Diagnostic, Diagnostics, Place, Severity};
 use crate::mesh::inspect::inspect;
 use crate::mesh::{Mesh, tessellate};
 use crate::skin::{self, SkinError};
+use crate::units::Unit;
+
+/// The mesh keeps within this part of the least distance between two features (derived: below
+/// a half, facets of the two cannot meet).
+const MESH_GAP: f64 = 0.25;
 
 /// A distinct half, built and meshed.
 #[derive(Debug, Clone)]
@@ -20,6 +26,8 @@ pub struct Model {
     pub volume: f64,
     /// How far the skin's section curves lie off their superellipses, mm.
     pub misfit: f64,
+    /// Walls thinner than the habit of the shop, none of them refused.
+    pub thin: Vec<Refusal>,
 }
 
 /// Why a half cannot be made.
@@ -27,13 +35,24 @@ pub struct Model {
 pub enum Refused {
     /// The outer form cannot be built.
     Skin(SkinError),
+    /// Features too near to each other, with the thin walls found beside them.
+    Near(Vec<Refusal>),
     /// A fault of this program: the faces do not close, or the mesh is not sound.
     Fault(String),
 }
 
 impl Refused {
-    /// As messages at the section's place.
-    pub fn diagnostics(&self, place: &Place, part: &str) -> Diagnostics {
+    /// As messages at the section's place, lengths in `unit`.
+    pub fn diagnostics(&self, place: &Place, part: &str, unit: Unit) -> Diagnostics {
+        if let Refused::Near(refusals) = self {
+            let mut all = Diagnostics::new();
+            all.extend(
+                refusals
+                    .iter()
+                    .map(|r| named(r.diagnostic(place.clone(), unit), part)),
+            );
+            return all;
+        }
         let message = match self {
             Refused::Skin(SkinError::UnequalDomes(front, rear)) => Diagnostic::error(
                 place.clone(),
@@ -47,6 +66,7 @@ impl Refused {
             )
             .allowed("a rim lower than the domed end's radius")
             .way_out("lower the rim or widen the domed end"),
+            Refused::Near(_) => Diagnostic::error(place.clone(), String::new()),
             Refused::Fault(what) => {
                 Diagnostic::error(place.clone(), format!("{part} could not be made: {what}"))
                     .way_out(
@@ -58,28 +78,46 @@ impl Refused {
     }
 }
 
-/// Builds, meshes and inspects a half.
+/// Names the part in front of what was found.
+pub fn named(mut message: Diagnostic, part: &str) -> Diagnostic {
+    message.found = format!("{part}: {}", message.found);
+    message
+}
+
+/// Measures, builds and meshes a half.
 ///
 /// # Errors
 /// See [`Refused`].
 pub fn model(
     half: &HalfForm,
     deviation: f64,
-    _walls: &Walls,
-    _bench_only: bool,
+    walls: &Walls,
+    bench_only: bool,
 ) -> Result<Model, Refused> {
     let skin = skin::skin(half).map_err(Refused::Skin)?;
+    let ligaments = ligaments(half, &skin);
+    let near = refusals(&ligaments, walls, bench_only);
+    if near.iter().any(|r| r.severity == Severity::Error) {
+        return Err(Refused::Near(near));
+    }
     let solid = build(half, &skin).map_err(|e| match e {
         BuildError::Skin(e) => Refused::Skin(e),
         BuildError::NotClosed(e) => Refused::Fault(e.0),
     })?;
-    let mesh = tessellate(&solid, deviation).map_err(|e| Refused::Fault(e.0))?;
+    // Facets of two faces that lie closer than twice the deviation could meet.
+    let least = ligaments
+        .iter()
+        .map(|l| l.gap)
+        .fold(f64::INFINITY, f64::min);
+    let mesh =
+        tessellate(&solid, deviation.min(MESH_GAP * least)).map_err(|e| Refused::Fault(e.0))?;
     let volume = volume::volume(&solid);
     Ok(Model {
         half: solid,
         mesh,
         volume,
         misfit: skin.misfit,
+        thin: near,
     })
 }
 
