@@ -7,7 +7,7 @@ use crate::chain::{HalfForm, Walls};
 use crate::clear::half::{Refusal, ligaments, refusals};
 use crate::diagnostic::{Diagnostic, Diagnostics, Place, Severity};
 use crate::mesh::inspect::inspect;
-use crate::mesh::{Mesh, tessellate};
+use crate::mesh::{Mesh, second_opinion, tessellate};
 use crate::skin::{self, SkinError};
 use crate::units::Unit;
 
@@ -112,6 +112,7 @@ pub fn model(
     let mesh =
         tessellate(&solid, deviation.min(MESH_GAP * least)).map_err(|e| Refused::Fault(e.0))?;
     let volume = volume::volume(&solid);
+    compare(&mesh, volume, deviation)?;
     Ok(Model {
         half: solid,
         mesh,
@@ -119,6 +120,23 @@ pub fn model(
         misfit: skin.misfit,
         thin: near,
     })
+}
+
+/// The mesh against the solid, asked of a library that is not ours: closed, and the volume within
+/// what the deviation allows over the whole surface.
+fn compare(mesh: &Mesh, volume: f64, deviation: f64) -> Result<(), Refused> {
+    let second = second_opinion(mesh);
+    let allowed = mesh.area() * deviation;
+    if !second.closed {
+        return Err(Refused::Fault("the mesh is not closed".to_owned()));
+    }
+    if (second.volume - volume).abs() > allowed {
+        return Err(Refused::Fault(format!(
+            "the mesh holds {:.3} mm3, the solid {volume:.3} mm3, allowed {allowed:.3} apart",
+            second.volume
+        )));
+    }
+    Ok(())
 }
 
 impl Model {

@@ -5,7 +5,9 @@ pub mod deviation;
 pub mod inspect;
 pub mod jet;
 pub mod nearest;
+mod second;
 mod tessellate;
 mod tree;
 
+pub use second::{SecondOpinion, second_opinion};
 pub use tessellate::{DEVIATIONS, Mesh, tessellate};
