@@ -109,7 +109,7 @@ pub fn make(
     let set = folder.claim(&names, stop)?;
     let groups = groups(&plans);
     let done = std::sync::atomic::AtomicUsize::new(0);
-    let results: Vec<Result<(Vec<Part>, Vec<Diagnostic>), MakeError>> = groups
+    let results: Vec<Result<Written, MakeError>> = groups
         .par_iter()
         .map(|group| {
             let parts = write_group(resolved, settings, group, &set);
@@ -158,12 +158,15 @@ fn groups(plans: &[PartPlan]) -> Vec<Vec<&PartPlan>> {
     groups
 }
 
+/// Parts of one solid as written, and warnings of its thin walls.
+type Written = (Vec<Part>, Vec<Diagnostic>);
+
 fn write_group(
     resolved: &Resolved,
     settings: &Settings,
     group: &[&PartPlan],
     set: &FileSet<'_>,
-) -> Result<(Vec<Part>, Vec<Diagnostic>), MakeError> {
+) -> Result<Written, MakeError> {
     let first = group[0];
     let section = &resolved.creature.sections[first.section];
     let place = &resolved.sources[first.section].place;
