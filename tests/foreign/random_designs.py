@@ -1,4 +1,4 @@
-"""Write random legal designs, the same for the same seed.
+"""Write random designs that are meant to be legal, the same for the same seed.
 
     python random_designs.py DIR --seed N --count N
 """
