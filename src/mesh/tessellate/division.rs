@@ -30,11 +30,12 @@ struct Wish {
 }
 
 impl Division {
-    /// Decides the lines of every family.
+    /// Decides the lines of every family; `fine` is the deviation for which spline faces are
+    /// divided.
     ///
     /// # Errors
     /// [`NotClosed`] when a face is not of a known form.
-    pub fn plan(topology: &Topology, deviation: f64) -> Result<Self, NotClosed> {
+    pub fn plan(topology: &Topology, deviation: f64, fine: f64) -> Result<Self, NotClosed> {
         let family = families(topology)?;
         let mut wishes = vec![Wish::default(); topology.edges.len()];
         for (e, edge) in topology.edges.iter().enumerate() {
@@ -45,7 +46,7 @@ impl Division {
             let Some((patch, sides)) = &face.patch else {
                 continue;
             };
-            let counts = spline::counts(patch, deviation);
+            let counts = spline::counts(patch, fine);
             for (use_, side) in face.loops[0].iter().zip(sides) {
                 let (knots, count) = if side.along_u {
                     (breaks(&patch.u_knots), &counts.0)

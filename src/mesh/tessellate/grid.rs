@@ -4,18 +4,19 @@ use truck_modeling::InnerSpace;
 
 use crate::brep::NotClosed;
 use crate::brep::shape::{Frame, Surface};
-use crate::skin::patch::Patch;
+use crate::skin::patch::{Patch, cross};
 
 use super::Mesh;
 use super::division::{Division, runs_with};
 use super::topology::{FaceData, PatchSide, Use};
 
 /// Adds a face as a grid: (i, j) counts along the loop's first and second edge, so that quads
-/// run counter-clockwise from outside.
+/// run counter-clockwise from outside. Returns the largest distance of a spline's cell from the
+/// middle of its exact patch, 0 for other surfaces.
 ///
 /// # Errors
 /// [`NotClosed`] when opposite sides are not divided alike.
-pub fn mesh(mesh: &mut Mesh, face: &FaceData, division: &Division) -> Result<(), NotClosed> {
+pub fn mesh(mesh: &mut Mesh, face: &FaceData, division: &Division) -> Result<f64, NotClosed> {
     let uses = &face.loops[0];
     let side = |k: usize| division.along(uses[k]);
     let (bottom, right, mut top, mut left) = (side(0), side(1), side(2), side(3));
@@ -45,18 +46,20 @@ pub fn mesh(mesh: &mut Mesh, face: &FaceData, division: &Division) -> Result<(),
         .patch
         .as_ref()
         .map(|(patch, sides)| CellCentre::new(patch, sides, uses, division));
+    let mut worst = 0.0f64;
     for i in 0..ni - 1 {
         for j in 0..nj - 1 {
             let quad = [ids[i][j], ids[i + 1][j], ids[i + 1][j + 1], ids[i][j + 1]];
             let exact = centre.as_ref().map(|c| c.at(i, j));
-            split(mesh, quad, exact);
+            worst = worst.max(split(mesh, quad, exact));
         }
     }
-    Ok(())
+    Ok(worst)
 }
 
-/// Splits a quad along the diagonal whose middle lies nearer to the exact middle, or the shorter.
-fn split(mesh: &mut Mesh, [a, b, c, d]: [u32; 4], exact: Option<[f64; 3]>) {
+/// Splits a quad along the diagonal whose middle lies nearer to the exact middle, or the shorter;
+/// returns how far off, along the quad's normal, the exact middle lies.
+fn split(mesh: &mut Mesh, [a, b, c, d]: [u32; 4], exact: Option<[f64; 3]>) -> f64 {
     let p = |i: u32| mesh.positions[i as usize];
     let gap = |x: [f64; 3], y: [f64; 3]| (0..3).map(|k| (x[k] - y[k]).powi(2)).sum::<f64>();
     let middle = |x: [f64; 3], y: [f64; 3]| [0, 1, 2].map(|k| 0.5 * (x[k] + y[k]));
@@ -64,11 +67,20 @@ fn split(mesh: &mut Mesh, [a, b, c, d]: [u32; 4], exact: Option<[f64; 3]>) {
         Some(m) => gap(middle(p(a), p(c)), m) <= gap(middle(p(b), p(d)), m),
         None => gap(p(a), p(c)) <= gap(p(b), p(d)),
     };
+    let (from, to) = if first { (p(a), p(c)) } else { (p(b), p(d)) };
+    let sub = |x: [f64; 3], y: [f64; 3]| [0, 1, 2].map(|k| x[k] - y[k]);
+    let normal = cross(sub(p(c), p(a)), sub(p(d), p(b)));
+    let size = gap(normal, [0.0; 3]).sqrt();
+    let off = exact.map_or(0.0, |m| {
+        let d = sub(m, middle(from, to));
+        (0..3).map(|k| d[k] * normal[k]).sum::<f64>().abs() / size
+    });
     if first {
         mesh.triangles.extend([[a, b, c], [a, c, d]]);
     } else {
         mesh.triangles.extend([[a, b, d], [b, c, d]]);
     }
+    off
 }
 
 /// Parameters of a grid's rows and columns on a patch.

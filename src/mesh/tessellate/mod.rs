@@ -25,6 +25,9 @@ use topology::Topology;
 /// directions add up in a grid cell.
 const SHARE: f64 = 0.5;
 
+/// Rounds of dividing spline faces finer; one is enough but for one half in a thousand.
+const ROUNDS: usize = 8;
+
 /// Deviations that are meshed, mm: below, a half would have millions of triangles; above, the
 /// body is not to be recognised.
 pub const DEVIATIONS: std::ops::RangeInclusive<f64> = 5e-4..=10.0;
@@ -73,7 +76,7 @@ impl Mesh {
 ///
 /// # Errors
 /// [`NotClosed`] when the deviation is not within [`DEVIATIONS`], or a face is not of a form the
-/// mesher knows: a fault of this program.
+/// mesher knows or cannot be divided finely enough: a fault of this program.
 pub fn tessellate(half: &Half, deviation: f64) -> Result<Mesh, NotClosed> {
     if !DEVIATIONS.contains(&deviation) {
         return Err(NotClosed(format!(
@@ -83,12 +86,28 @@ pub fn tessellate(half: &Half, deviation: f64) -> Result<Mesh, NotClosed> {
         )));
     }
     let topology = Topology::of(half)?;
-    let mut division = Division::plan(&topology, deviation)?;
+    let mut fine = deviation;
+    for _ in 0..ROUNDS {
+        let (mesh, worst) = divided(&topology, deviation, fine)?;
+        if worst <= deviation {
+            return Ok(mesh);
+        }
+        fine *= 0.95 * deviation / worst;
+    }
+    Err(NotClosed(format!(
+        "no division keeps within {deviation} mm of the outer form"
+    )))
+}
+
+/// The mesh for one division, and the largest distance of a spline's cell from the exact patch.
+fn divided(topology: &Topology, deviation: f64, fine: f64) -> Result<(Mesh, f64), NotClosed> {
+    let mut division = Division::plan(topology, deviation, fine)?;
     let mut mesh = Mesh {
         positions: topology.points.clone(),
         ..Mesh::default()
     };
-    division.place(&topology, &mut mesh.positions);
+    let mut worst = 0.0f64;
+    division.place(topology, &mut mesh.positions);
     for (index, face) in topology.faces.iter().enumerate() {
         let before = mesh.triangles.len();
         match &face.surface {
@@ -96,10 +115,10 @@ pub fn tessellate(half: &Half, deviation: f64) -> Result<Mesh, NotClosed> {
             Surface::Sphere { frame, radius } => {
                 sphere::mesh(&mut mesh, face, &division, frame.origin, *radius, deviation)?;
             }
-            _ => grid::mesh(&mut mesh, face, &division)?,
+            _ => worst = worst.max(grid::mesh(&mut mesh, face, &division)?),
         }
         let made = mesh.triangles.len() - before;
         mesh.face.extend(std::iter::repeat_n(index as u32, made));
     }
-    Ok(mesh)
+    Ok((mesh, worst))
 }
