@@ -251,7 +251,7 @@ fn closest(knots: &[f64], weights: &[f64], points: &[[f64; 2]], to: [f64; 2], st
 
 /// Distance from the superellipse to first order: (F^(1/n) - 1) / |grad F^(1/n)|.
 fn misfit(n: f64, knots: &[f64], weights: &[f64], points: &[[f64; 2]]) -> f64 {
-    (1..400)
+    (1..=400)
         .map(|k| {
             let ([y, z], _) = evaluate(knots, weights, points, 0.5 * f64::from(k) / 400.0);
             let (a, b) = (y.abs(), z.abs());

@@ -13,7 +13,9 @@ use crate::chain::{EndFace, HalfForm, Outline, monotone_slopes};
 /// A knot span of the skin is at most this part of the half's length, so that the lean, which is
 /// set at knots, holds between them.
 pub(super) const SPAN_PART: f64 = 0.1;
-/// Knot spans beside a closed end, where the plan turns most.
+/// Least knot spans between two stations, which may both be turning points of a steep plan.
+const PIECES: f64 = 3.0;
+/// The same beside a closed end, where the plan turns most.
 const CLOSED_PIECES: f64 = 4.0;
 /// Length of the zone that leads from a domed end's circle to the ordinary section, over the
 /// circle's radius.
@@ -329,7 +331,7 @@ fn knots(half: &HalfForm, outline: &Outline) -> Vec<f64> {
         let pieces = if zone {
             1.0
         } else {
-            let least = if closed { CLOSED_PIECES } else { 1.0 };
+            let least = if closed { CLOSED_PIECES } else { PIECES };
             ((pair[1] - pair[0]) / longest - 1e-9).ceil().max(least)
         };
         for p in 1..=pieces as usize {

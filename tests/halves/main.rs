@@ -1,7 +1,8 @@
 //! Exact halves of random legal sections: closed, every edge on its faces, the right volume, no
 //! undercut, and meshes that keep what they state.
 //!
-//! `LIMBERWOOD_CASES` sets the number of sections, `LIMBERWOOD_CASE` runs one alone.
+//! `LIMBERWOOD_CASES` sets the number of sections, `LIMBERWOOD_FIRST` the number of the first
+//! one, `LIMBERWOOD_CASE` runs one alone, `LIMBERWOOD_SHOW` sets how many faults are shown.
 
 mod cases;
 mod draw;
@@ -24,6 +25,11 @@ use rayon::prelude::*;
 
 /// Sections in an ordinary run: under a minute on two cores.
 const CASES: u64 = 200;
+/// Sections beyond those that once showed a fault: thin knot spans between turning points, twisted
+/// and swollen skin cells, two points in one place of a ball, a crown off by more than the misfit.
+const ONCE_WRONG: [u64; 11] = [
+    4477, 5498, 5650, 5673, 6988, 7722, 7966, 7967, 8281, 8872, 8925,
+];
 /// Exact volume against the independent one.
 const VOLUME: f64 = 1e-6;
 /// Deviations that cases take in turn, mm.
@@ -94,13 +100,14 @@ fn one_half(form: &SectionForm, side: Side, stated: f64) -> Result<Worst, String
 #[test]
 fn random_legal_halves_keep_every_promise() {
     if let Some(case) = number("LIMBERWOOD_CASE") {
-        println!("{:#?}", forms::legal(case));
         println!("{:#?}", both_halves(case).unwrap());
         return;
     }
     let cases = number("LIMBERWOOD_CASES").unwrap_or(CASES);
     let start = Instant::now();
-    let results: Vec<Result<Worst, String>> = (0..cases).into_par_iter().map(both_halves).collect();
+    let first = number("LIMBERWOOD_FIRST").unwrap_or(0);
+    let numbers: Vec<u64> = (first..first + cases).chain(ONCE_WRONG).collect();
+    let results: Vec<Result<Worst, String>> = numbers.into_par_iter().map(both_halves).collect();
     let faults: Vec<&String> = results.iter().filter_map(|r| r.as_ref().err()).collect();
     let worst = results
         .iter()

@@ -20,6 +20,8 @@ const ROUNDS: usize = 12;
 const SPACING: f64 = 0.88;
 /// Inner points keep this part of the spacing away from the outline.
 const MARGIN: f64 = 0.55;
+/// Points added in one round stand at least this part of the spacing apart.
+const APART: f64 = 0.2;
 
 struct Ball {
     centre: [f64; 3],
@@ -115,12 +117,15 @@ fn refine(
     ball: &Ball,
     deviation: f64,
 ) -> Result<(), NotClosed> {
+    let apart = APART * (6.0 * ball.radius * deviation).sqrt();
     for _ in 0..ROUNDS {
         let mut added = Vec::new();
         for t in inside(chart) {
             let (sag, place) = ball.sag(t.map(|v| mesh.positions[v as usize]));
-            if sag > deviation {
-                added.push(ball.onto(place));
+            let p = ball.onto(place);
+            // Two triangles may ask for the same point of their common side, but for rounding.
+            if sag > deviation && added.iter().all(|&q| gap(p, q) > apart) {
+                added.push(p);
             }
         }
         if added.is_empty() {
