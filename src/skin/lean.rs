@@ -26,14 +26,21 @@ impl Zone {
 }
 
 /// The zones of both ends. A crown of height h lies h tan lean inside the end's foot: beside a
-/// flat end the zone is so long that the crown still runs inwards at half the foot's speed or
-/// more (derived); a closed end, which begins with speed 0, takes its whole span, over which its x
+/// flat end the zone is so long that the crown still runs inwards at a third of the foot's speed
+/// or more (derived: the steepest slope of its share is 1.54), longer where the next station
+/// leaves room, but not over it, since the rim loses draft where the plan turns within the zone; a
+/// closed end, which begins with speed 0, takes its whole span, over which its x
 /// is a parabola.
 pub(super) fn zones(half: &HalfForm, outline: &Outline) -> [Option<Zone>; 2] {
     let u = outline.knots();
     let last = u.len() - 1;
     let high = half.stations.iter().fold(0.0f64, |m, s| m.max(s.height));
-    let leaning = (4.0 * half.lean.tan() * high).max(SPAN_PART * half.length);
+    let lift = half.lean.tan() * high;
+    let leaning = |span: f64| {
+        let zone = span.clamp(2.5 * lift, 4.0 * lift);
+        zone.max(SPAN_PART * half.length)
+            .min(0.5 * (u[last] - u[0]))
+    };
     [
         (&half.front, u[0], u[1], 1.0),
         (&half.rear, u[last], u[last - 1], -1.0),
@@ -42,7 +49,7 @@ pub(super) fn zones(half: &HalfForm, outline: &Outline) -> [Option<Zone>; 2] {
         let (length, flat) = match end.face {
             EndFace::Domed { .. } => return None,
             EndFace::Closed => ((inner - at).abs(), false),
-            EndFace::Flat => (leaning.min(0.5 * (u[last] - u[0])), true),
+            EndFace::Flat => (leaning((inner - at).abs()), true),
         };
         Some(Zone {
             end: at,

@@ -14,9 +14,7 @@ use crate::chain::{EndFace, HalfForm, Outline, monotone_slopes};
 /// set at knots, holds between them.
 pub(super) const SPAN_PART: f64 = 0.1;
 /// Least knot spans between two stations, which may both be turning points of a steep plan.
-const PIECES: f64 = 3.0;
-/// The same beside a closed end, where the plan turns most.
-const CLOSED_PIECES: f64 = 4.0;
+const PIECES: f64 = 4.0;
 /// Length of the zone that leads from a domed end's circle to the ordinary section, over the
 /// circle's radius.
 const ROUND_ZONE: f64 = 0.5;
@@ -326,13 +324,10 @@ fn knots(half: &HalfForm, outline: &Outline) -> Vec<f64> {
     let mut knots = vec![fixed[0]];
     for (i, pair) in fixed.windows(2).enumerate() {
         let zone = (i == 0 && domes[0].is_some()) || (i + 2 == fixed.len() && domes[1].is_some());
-        let closed = (i == 0 && half.front.face == EndFace::Closed)
-            || (i + 2 == fixed.len() && half.rear.face == EndFace::Closed);
         let pieces = if zone {
             1.0
         } else {
-            let least = if closed { CLOSED_PIECES } else { PIECES };
-            ((pair[1] - pair[0]) / longest - 1e-9).ceil().max(least)
+            ((pair[1] - pair[0]) / longest - 1e-9).ceil().max(PIECES)
         };
         for p in 1..=pieces as usize {
             let last = p == pieces as usize;

@@ -74,7 +74,13 @@ fn drawn(d: &mut Draw) -> SectionForm {
     let room = 6.0 * (inner as f64 + 1.0);
     let length = (front.deep + rear.deep + d.between(4.0, 40.0)).max(room + 6.0);
     let ends = [front, rear];
-    let outline = outline(d, rim, lean, size, length, inner, &ends);
+    let mut outline = outline(d, rim, lean, size, length, inner, &ends);
+    let last = outline.len() - 1;
+    for (tip, next) in [(0, 1), (last, last - 1)] {
+        if closed[usize::from(tip > 0)] {
+            outline[tip].squareness = outline[tip].squareness.min(outline[next].squareness);
+        }
+    }
     let [front, rear] = ends.map(|e| e.end);
     let mut form = SectionForm {
         length,

@@ -72,9 +72,12 @@ fn moderate(half: &HalfForm) -> bool {
         let rise = (p[1].half_width - p[0].half_width)
             .abs()
             .max((p[1].height - p[0].height).abs());
-        // A tip is not higher than what it leads to.
+        // A tip is neither higher nor squarer than what it leads to: sections grow from it.
         let (tip, next) = if k == 0 { (p[0], p[1]) } else { (p[1], p[0]) };
-        (!closed || tip.height < next.height && tip.half_width < next.half_width)
+        (!closed
+            || tip.height < next.height
+                && tip.half_width < next.half_width
+                && tip.squareness <= next.squareness)
             && run >= 3.0
             && rise <= if closed { 2.5 } else { 0.7 } * run
     })

@@ -166,42 +166,56 @@ impl Spline {
             .fold(near, |a, b| if b.0 < a.0 { b } else { a })
     }
 
-    /// Gauss-Newton steps, held inside the patch.
+    /// Gauss-Newton steps, held inside the patch and halved until the distance falls.
     fn descend(&self, point: P, start: (f64, f64)) -> (f64, (f64, f64)) {
         let clamp = |t: f64, k: &[f64]| t.clamp(k[0], k[k.len() - 1]);
-        let (mut u, mut v) = (clamp(start.0, &self.u), clamp(start.1, &self.v));
-        let mut best = (f64::INFINITY, (u, v));
-        for _ in 0..25 {
-            let jet = self.jet(u, v);
+        let held = |(u, v): (f64, f64)| (clamp(u, &self.u), clamp(v, &self.v));
+        let mut best = (f64::INFINITY, held(start));
+        let mut next = best.1;
+        let mut step = (0.0, 0.0);
+        for _ in 0..60 {
+            let jet = self.jet(next.0, next.1);
             let r = minus(point, jet.at);
             let off = length(r);
-            let stalled = off > best.0 - 1e-12;
-            if off < best.0 {
-                best = (off, (u, v));
+            if off < best.0 - 1e-12 {
+                best = (off, next);
+                step = self.step(&jet, r, next);
+            } else {
+                step = (0.5 * step.0, 0.5 * step.1);
             }
-            if stalled {
+            let (u, v) = best.1;
+            next = held((u + step.0, v + step.1));
+            let moved = ((next.0 - u) * length(jet.du)).hypot((next.1 - v) * length(jet.dv));
+            // What is left of the way along the surface adds its square to the distance's.
+            if moved < 1e-4 * best.0.max(1e-7) {
                 break;
             }
-            let (e, f, g) = (
-                dot(jet.du, jet.du),
-                dot(jet.du, jet.dv),
-                dot(jet.dv, jet.dv),
-            );
-            let (a, b) = (dot(jet.du, r), dot(jet.dv, r));
-            let det = e * g - f * f;
-            let (mut du, mut dv) = if det > 1e-14 * e * g {
-                ((g * a - f * b) / det, (e * b - f * a) / det)
-            } else {
-                (0.0, b / g)
-            };
-            // On a border the other direction is taken alone.
-            if clamp(u + du, &self.u) == u {
-                (du, dv) = (0.0, b / g);
-            } else if clamp(v + dv, &self.v) == v {
-                (du, dv) = (a / e, 0.0);
-            }
-            (u, v) = (clamp(u + du, &self.u), clamp(v + dv, &self.v));
         }
         best
+    }
+
+    fn step(&self, jet: &Jet, r: P, (u, v): (f64, f64)) -> (f64, f64) {
+        let (e, f, g) = (
+            dot(jet.du, jet.du),
+            dot(jet.du, jet.dv),
+            dot(jet.dv, jet.dv),
+        );
+        let (a, b) = (dot(jet.du, r), dot(jet.dv, r));
+        let det = e * g - f * f;
+        let (du, dv) = if det > 1e-14 * e * g {
+            ((g * a - f * b) / det, (e * b - f * a) / det)
+        } else {
+            (0.0, b / g)
+        };
+        // On a border that the step would cross the other direction is taken alone.
+        let crosses = |t: f64, d: f64, k: &[f64]| t + d < k[0] || t + d > k[k.len() - 1];
+        let at_border = |t: f64, k: &[f64]| t == k[0] || t == k[k.len() - 1];
+        if at_border(u, &self.u) && crosses(u, du, &self.u) {
+            (0.0, b / g)
+        } else if at_border(v, &self.v) && crosses(v, dv, &self.v) {
+            (a / e, 0.0)
+        } else {
+            (du, dv)
+        }
     }
 }
