@@ -5,11 +5,14 @@
 
 use truck_modeling::{InnerSpace, NurbsSurface, Point3, Vector3, Vector4};
 
-use super::super::shape::Face;
+use super::super::shape::{Curve, Face};
 use super::{Flux, edges, gauss};
 
 /// Highest degree that the evaluation below holds.
 const MAX_DEGREE: usize = 7;
+
+/// An edge lies on a border within this, mm (the kernel's model tolerance).
+const ON_BORDER: f64 = 1e-7;
 
 /// How often a piece of an edge is halved to part it at the patch's knot lines. What is left
 /// across one is 2^-16 of the piece; the patches are smooth there, so its error is far less.
@@ -156,6 +159,55 @@ impl<'a> Patch<'a> {
         (u, v)
     }
 
+    /// Whether the face's edges are the patch's four sides, run so that the surface's normal sees
+    /// them counter-clockwise: ends on the corners, and places between on the border.
+    fn is_whole(&self, face: &Face) -> bool {
+        let boundaries = face.absolute_boundaries();
+        let [wire] = boundaries.as_slice() else {
+            return false;
+        };
+        let ((u0, u1), (v0, v1)) = self.ends();
+        let corners = [(u0, v0), (u1, v0), (u1, v1), (u0, v1)];
+        let edges = edges::curves(face);
+        if wire.len() != 4 || edges.len() != 4 {
+            return false;
+        }
+        let sides: Vec<Option<usize>> = edges
+            .iter()
+            .map(|(curve, sign)| self.side(curve, *sign, &corners))
+            .collect();
+        (0..4).all(|k| sides[k].is_some() && sides[(k + 1) % 4] == sides[k].map(|s| (s + 1) % 4))
+    }
+
+    /// The side that an edge is, by the number of the corner it starts from.
+    fn side(&self, curve: &Curve, sign: f64, corners: &[(f64, f64); 4]) -> Option<usize> {
+        let (from, to) = curve.range();
+        let (from, to) = if sign > 0.0 { (from, to) } else { (to, from) };
+        let near = |t: f64, at: (f64, f64)| self.miss(curve.at(t), at) < ON_BORDER;
+        (0..4).find(|&k| {
+            let (a, b) = (corners[k], corners[(k + 1) % 4]);
+            near(from, a)
+                && near(to, b)
+                && [0.25, 0.5, 0.75].iter().all(|part| {
+                    let t = from + (to - from) * part;
+                    let guess = (a.0 + (b.0 - a.0) * part, a.1 + (b.1 - a.1) * part);
+                    let (u, v) = self.newton(curve.at(t), guess);
+                    // Along one side one parameter stays; Newton may leave it by rounding.
+                    near(t, if a.0 == b.0 { (a.0, v) } else { (u, a.1) })
+                })
+        })
+    }
+
+    /// Flux through the whole patch.
+    fn whole(&self) -> Flux {
+        let mut sum = Flux::default();
+        let (_, (_, v1)) = self.ends();
+        for span in self.u.windows(2) {
+            gauss::over_span(span[0], span[1], |u, w| sum.add(&self.column(u, v1), w));
+        }
+        sum
+    }
+
     /// Integral of the flux's element from the patch's lower border to v, at u.
     fn column(&self, u: f64, v: f64) -> Flux {
         let mut sum = Flux::default();
@@ -163,7 +215,7 @@ impl<'a> Patch<'a> {
             if span[0] >= v {
                 break;
             }
-            gauss::over(span[0], span[1].min(v), |v, w| {
+            gauss::over_span(span[0], span[1].min(v), |v, w| {
                 let jet = self.jet(u, v);
                 sum.add(&Flux::element(jet.point, jet.du.cross(jet.dv)), w);
             });
@@ -198,16 +250,26 @@ struct Node {
     du: f64,
 }
 
-/// Green in (u, v): minus the line integral of (integral over v of the element) du.
+/// Flux through a spline face. A face that is its whole patch needs no edges: the rule over every
+/// knot span. Else Green in (u, v): minus the line integral of (integral over v of the element) du.
 pub(super) fn flux(face: &Face, surface: &NurbsSurface<Vector4>) -> Flux {
-    let mut sum = Flux::default();
     let (p, q) = surface.degrees();
     if p > MAX_DEGREE || q > MAX_DEGREE {
         // No face of ours; a wrong figure must not pass for a right one.
-        sum.volume = f64::NAN;
-        return sum;
+        return Flux {
+            volume: f64::NAN,
+            ..Flux::default()
+        };
     }
     let patch = Patch::new(surface);
+    if patch.is_whole(face) {
+        return patch.whole();
+    }
+    trimmed(face, &patch)
+}
+
+fn trimmed(face: &Face, patch: &Patch<'_>) -> Flux {
+    let mut sum = Flux::default();
     let ((u0, u1), (v0, v1)) = patch.ends();
     let mut guess = (0.5 * (u0 + u1), 0.5 * (v0 + v1));
     for (curve, sign) in edges::curves(face) {
