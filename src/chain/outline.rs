@@ -83,16 +83,31 @@ impl Outline {
 
     /// The parameter at which x is reached; x is clamped to the range.
     pub fn u_of_x(&self, x: f64) -> f64 {
-        let (mut lo, mut hi) = (self.u[0], self.u[self.u.len() - 1]);
+        let last = self.u.len() - 2;
+        let k = self.value[1..=last].partition_point(|v| v[0] <= x);
+        let (a, b) = (self.value[k][0], self.value[k + 1][0]);
+        let (from, to, span) = (self.u[k], self.u[k + 1], b - a);
+        let x = x.clamp(a, b);
+        // x is u itself, or a parabola of u with slope 0 at a closed end (slope 1 at the other).
+        match (self.slope[k][0] == 0.0, self.slope[k + 1][0] == 0.0) {
+            (false, false) => from + (x - a),
+            (true, false) => from + 2.0 * (span * (x - a)).sqrt(),
+            (false, true) => to - 2.0 * (span * (b - x)).sqrt(),
+            (true, true) => self.between(x, from, to),
+        }
+    }
+
+    /// The same by halving, for the one span of a body that is closed at both ends.
+    fn between(&self, x: f64, mut from: f64, mut to: f64) -> f64 {
         for _ in 0..80 {
-            let mid = 0.5 * (lo + hi);
-            if self.at(mid).0[0] < x {
-                lo = mid
+            let middle = 0.5 * (from + to);
+            if self.at(middle).0[0] < x {
+                from = middle;
             } else {
-                hi = mid
+                to = middle;
             }
         }
-        0.5 * (lo + hi)
+        0.5 * (from + to)
     }
 }
 
@@ -200,9 +215,15 @@ mod tests {
     #[test]
     fn finds_x_again() {
         let s = stations(&[1.0, 8.0, 9.0, 3.0]);
-        let o = Outline::through(&s, [true, true]);
-        for x in [0.1, 1.0, 3.3, 7.0, 10.0] {
-            assert!((o.at(o.u_of_x(x)).0[0] - x).abs() < 1e-12);
+        for closed in [[true, true], [true, false], [false, true], [false, false]] {
+            for stations in [&s[..], &s[..2]] {
+                let o = Outline::through(stations, closed);
+                let last = stations[stations.len() - 1].x;
+                for part in [0.0, 0.01, 0.1, 0.33, 0.7, 0.95, 1.0] {
+                    let x = part * last;
+                    assert!((o.at(o.u_of_x(x)).0[0] - x).abs() < 1e-12);
+                }
+            }
         }
     }
 }

@@ -22,8 +22,8 @@ const UNEQUAL: f64 = 3.0;
 const PLACES: u32 = 40;
 
 /// Where pins may stand.
-pub(super) struct Field<'a> {
-    pub wood: Wood<'a>,
+pub(super) struct Field {
+    pub wood: Wood,
     pub length: f64,
     /// From the floor of a front socket, with its wall, to that of a rear one.
     pub free: (f64, f64),
@@ -34,7 +34,7 @@ pub(super) struct Field<'a> {
 /// The pins of a section.
 pub(super) fn pins(
     part: &Part<'_>,
-    field: &Field<'_>,
+    field: &Field,
     ground: &Ground<'_>,
     report: &mut Report,
 ) -> Vec<Pin> {
@@ -74,7 +74,7 @@ fn none(part: &Part<'_>, place: &Place, report: &mut Report) {
     );
 }
 
-fn no_room(part: &Part<'_>, place: &Place, field: &Field<'_>, count: u32, report: &mut Report) {
+fn no_room(part: &Part<'_>, place: &Place, field: &Field, count: u32, report: &mut Report) {
     let free = (field.free.1 - field.free.0).max(0.0);
     report.error(
         "no room",
@@ -89,7 +89,7 @@ fn no_room(part: &Part<'_>, place: &Place, field: &Field<'_>, count: u32, report
 }
 
 /// Places one or two pins; `None` when there is no room.
-fn placed(field: &Field<'_>, ground: &Ground<'_>, count: usize) -> Option<Vec<Pin>> {
+fn placed(field: &Field, ground: &Ground<'_>, count: usize) -> Option<Vec<Pin>> {
     let radius = 0.5 * (ground.shop.dowel + ground.shop.slip);
     let slot = if count > 1 { ground.shop.slot } else { 0.0 };
     let (from, to) = run(field, ground, radius, slot)?;
@@ -134,7 +134,7 @@ fn apart(from: f64, to: f64, length: f64, spacing: f64) -> Option<(f64, f64)> {
 
 /// The longest run of places where a hole of the least depth keeps its walls in both halves:
 /// looked for in equal steps, its ends by halving.
-fn run(field: &Field<'_>, ground: &Ground<'_>, radius: f64, slot: f64) -> Option<(f64, f64)> {
+fn run(field: &Field, ground: &Ground<'_>, radius: f64, slot: f64) -> Option<(f64, f64)> {
     let half = radius + 0.5 * slot;
     let (low, high) = (field.free.0 + half, field.free.1 - half);
     if low > high {
@@ -203,7 +203,7 @@ fn depths(ground: &Ground<'_>) -> (f64, f64) {
     (DEPTH.0 * dowel, (DEPTH.1 * dowel * 10.0).floor() / 10.0)
 }
 
-fn with_depths(field: &Field<'_>, ground: &Ground<'_>, hole: Hole) -> Option<Pin> {
+fn with_depths(field: &Field, ground: &Ground<'_>, hole: Hole) -> Option<Pin> {
     let (least, most) = depths(ground);
     let deepest = |side| {
         field
@@ -224,7 +224,7 @@ fn with_depths(field: &Field<'_>, ground: &Ground<'_>, hole: Hole) -> Option<Pin
 fn written_pin(
     pin: &Located<written::Pin>,
     part: &Part<'_>,
-    field: &Field<'_>,
+    field: &Field,
     ground: &Ground<'_>,
     report: &mut Report,
 ) -> Option<Pin> {

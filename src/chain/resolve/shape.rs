@@ -184,11 +184,12 @@ fn pins_of(
         _ => 0.0,
     };
     let field = Field {
-        wood: Wood {
-            stations: outline,
-            rim: frame.rim,
-            lean: frame.lean,
-        },
+        wood: Wood::new(
+            outline,
+            [front, rear].map(|end| end.face == EndFace::Closed),
+            frame.rim,
+            frame.lean,
+        ),
         length: frame.length,
         free: (clear(front), frame.length - clear(rear)),
         ball_in_front: ball(front) > 0.0,

@@ -1,60 +1,73 @@
-//! A rough model of a section's wood, for placing pins: straight lines between stations. The
-//! true skin is smooth; a margin covers the difference, and the exact distances are measured
-//! later.
+//! A model of a section's wood, for placing pins: the smooth outline of each half, with plain
+//! superellipses leaned over it. The skin's patches come later and differ a little near ends and
+//! in how the lean blends; a margin covers that and the directions looked along. The exact
+//! distances are measured later.
 
 use crate::chain::form::{Side, Station};
+use crate::chain::half::HalfStation;
+use crate::chain::outline::Outline;
 
-/// What the straight model may hide, mm.
+/// What the model may hide, mm.
 const MARGIN: f64 = 0.3;
 
 /// The wood of a section.
-pub(super) struct Wood<'a> {
-    pub stations: &'a [Station],
-    pub rim: f64,
-    pub lean: f64,
+pub(super) struct Wood {
+    /// Upper and lower half.
+    halves: [Outline; 2],
+    /// Least and greatest x of the outline.
+    ends: (f64, f64),
+    rim: f64,
+    lean: f64,
 }
 
-impl Wood<'_> {
-    /// Sizes at x; `None` beyond the ends.
-    fn at(&self, x: f64) -> Option<Station> {
-        let k = self.stations.partition_point(|s| s.x <= x);
-        let (a, b) = (self.stations.get(k.checked_sub(1)?)?, self.stations.get(k)?);
-        let t = (x - a.x) / (b.x - a.x);
-        let mix = |a: f64, b: f64| a + t * (b - a);
-        Some(Station {
-            x,
-            half_width: mix(a.half_width, b.half_width),
-            above: mix(a.above, b.above),
-            below: mix(a.below, b.below),
-            squareness: mix(a.squareness, b.squareness),
-        })
+impl Wood {
+    /// Of at least two stations; `closed` says which ends are.
+    pub fn new(stations: &[Station], closed: [bool; 2], rim: f64, lean: f64) -> Self {
+        let half = |height: fn(&Station) -> f64| {
+            let stations: Vec<HalfStation> = stations
+                .iter()
+                .map(|s| HalfStation {
+                    x: s.x,
+                    half_width: s.half_width,
+                    height: height(s),
+                    squareness: s.squareness,
+                })
+                .collect();
+            Outline::through(&stations, closed)
+        };
+        let x = |s: Option<&Station>| s.map_or(0.0, |s| s.x);
+        Wood {
+            halves: [half(|s| s.above), half(|s| s.below)],
+            ends: (x(stations.first()), x(stations.last())),
+            rim,
+            lean,
+        }
     }
 
-    /// Whether a point of a half lies in the wood (z >= 0 in both halves).
+    /// Whether a point of a half lies in the wood (z >= 0 in both halves). The lean has moved it
+    /// along x by up to its height times the lean, either way: the wood must be there in all.
     fn holds(&self, side: Side, [x, y, z]: [f64; 3]) -> bool {
-        let lean = self.lean.tan();
-        // The ends lean inwards as they rise.
-        let inset = z * lean;
-        let (Some(first), Some(last)) = (self.stations.first(), self.stations.last()) else {
-            return false;
-        };
-        if x - inset < first.x || x + inset > last.x {
+        let inset = z * self.lean.tan();
+        if x - inset < self.ends.0 || x + inset > self.ends.1 {
             return false;
         }
-        let Some(s) = self.at(x) else { return false };
-        let height = match side {
-            Side::Upper => s.above,
-            Side::Lower => s.below,
-        };
-        let top = s.half_width - self.rim * lean;
+        [-inset, 0.0, inset]
+            .into_iter()
+            .all(|moved| self.covers(side, x + moved, y, z))
+    }
+
+    /// Whether the section at x, leaned inwards, covers a point.
+    fn covers(&self, side: Side, x: f64, y: f64, z: f64) -> bool {
+        let outline = &self.halves[usize::from(side == Side::Lower)];
+        let ([_, half_width, height, n], _) = outline.at(outline.u_of_x(x));
+        let reach = half_width - z * self.lean.tan();
         if z <= self.rim {
-            return y.abs() <= s.half_width - z * lean;
+            return y.abs() <= reach;
         }
-        if top <= 0.0 || height <= self.rim {
+        if reach <= 0.0 || height <= self.rim {
             return false;
         }
-        let n = s.squareness;
-        (y.abs() / top).powf(n) + ((z - self.rim) / (height - self.rim)).powf(n) <= 1.0
+        (y.abs() / reach).powf(n) + ((z - self.rim) / (height - self.rim)).powf(n) <= 1.0
     }
 
     /// Whether a hole with its floor at `depth` keeps `wall` of wood all round and under it.
