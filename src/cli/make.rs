@@ -355,6 +355,10 @@ fn summary(made: &Made, report: &ReportJson, folder: &str) -> String {
         t.mass_g, t.tallest_mm, t.triangles, t.deviation_mm
     ));
     text.push_str(&format!(
+        "  section curves within {:.3} mm of the superellipses asked for\n",
+        t.skin_misfit_mm
+    ));
+    text.push_str(&format!(
         "  {} files written, {} unchanged, {} of an older set removed\n",
         report.written.len(),
         report.unchanged.len(),

@@ -5,6 +5,7 @@
 
 mod model;
 mod parts;
+mod refused;
 mod report;
 
 use std::collections::BTreeMap;
@@ -19,9 +20,10 @@ use crate::export::manifest::{Manifest, ManifestError, Part, Settings as Recorde
 use crate::export::step::Stamp;
 use crate::units::Unit;
 
-use model::named;
-pub use model::{Model, Refused, model};
+pub use model::{Model, model};
 pub use parts::{PartPlan, Place, parts};
+pub use refused::Refused;
+use refused::named;
 pub use report::{Made, Totals};
 
 /// Deviation of the mesh when nothing is asked for, mm (habit).

@@ -1,15 +1,15 @@
 //! One distinct half: exact solid, mesh and numbers.
 
+use super::refused::Refused;
 use crate::brep::pose::Pose;
 use crate::brep::shape::Half;
 use crate::brep::{BuildError, build, volume};
 use crate::chain::{HalfForm, Walls};
 use crate::clear::half::{Refusal, ligaments, refusals};
-use crate::diagnostic::{Diagnostic, Diagnostics, Place, Severity};
+use crate::diagnostic::Severity;
 use crate::mesh::inspect::inspect;
 use crate::mesh::{Mesh, second_opinion, tessellate};
-use crate::skin::{self, SkinError};
-use crate::units::Unit;
+use crate::skin;
 
 /// The mesh keeps within this part of the least distance between two features (derived: below
 /// a half, facets of the two cannot meet).
@@ -30,60 +30,6 @@ pub struct Model {
     pub thin: Vec<Refusal>,
 }
 
-/// Why a half cannot be made.
-#[derive(Debug, Clone)]
-pub enum Refused {
-    /// The outer form cannot be built.
-    Skin(SkinError),
-    /// Features too near to each other, with the thin walls found beside them.
-    Near(Vec<Refusal>),
-    /// A fault of this program: the faces do not close, or the mesh is not sound.
-    Fault(String),
-}
-
-impl Refused {
-    /// As messages at the section's place, lengths in `unit`.
-    pub fn diagnostics(&self, place: &Place, part: &str, unit: Unit) -> Diagnostics {
-        if let Refused::Near(refusals) = self {
-            let mut all = Diagnostics::new();
-            all.extend(
-                refusals
-                    .iter()
-                    .map(|r| named(r.diagnostic(place.clone(), unit), part)),
-            );
-            return all;
-        }
-        let message = match self {
-            Refused::Skin(SkinError::UnequalDomes(front, rear)) => Diagnostic::error(
-                place.clone(),
-                format!("both ends domed, with circles of radius {front:.2} and {rear:.2} mm"),
-            )
-            .allowed("one domed end, or two of equal radius")
-            .way_out("give both end points the same half_width, or set one end to flat"),
-            Refused::Skin(SkinError::RimOverDome(radius, rim)) => Diagnostic::error(
-                place.clone(),
-                format!("rim {rim:.2} mm against a domed end of radius {radius:.2} mm"),
-            )
-            .allowed("a rim lower than the domed end's radius")
-            .way_out("lower the rim or widen the domed end"),
-            Refused::Near(_) => Diagnostic::error(place.clone(), String::new()),
-            Refused::Fault(what) => {
-                Diagnostic::error(place.clone(), format!("{part} could not be made: {what}"))
-                    .way_out(
-                        "this is a fault of the program: please report it with the design file",
-                    )
-            }
-        };
-        Diagnostics::from(message)
-    }
-}
-
-/// Names the part in front of what was found.
-pub fn named(mut message: Diagnostic, part: &str) -> Diagnostic {
-    message.found = format!("{part}: {}", message.found);
-    message
-}
-
 /// Measures, builds and meshes a half.
 ///
 /// # Errors
@@ -99,6 +45,9 @@ pub fn model(
     let near = refusals(&ligaments, walls, bench_only);
     if near.iter().any(|r| r.severity == Severity::Error) {
         return Err(Refused::Near(near));
+    }
+    if let Some((at, down)) = skin.faces_down() {
+        return Err(Refused::FacesDown(at, down));
     }
     let solid = build(half, &skin).map_err(|e| match e {
         BuildError::Skin(e) => Refused::Skin(e),
@@ -155,6 +104,9 @@ impl Model {
     /// The first finding, in words.
     pub fn check(&self, positions: &[[f32; 3]]) -> Result<(), String> {
         let seen = inspect(positions, &self.mesh.triangles);
+        if seen.shells != 1 {
+            return Err(format!("the mesh is {} bodies, not one", seen.shells));
+        }
         match seen.findings.first() {
             None => Ok(()),
             Some(first) => Err(format!(

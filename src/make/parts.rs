@@ -192,6 +192,7 @@ impl PartPlan {
             density_kg_m3: creature.density,
             triangles: model.mesh.triangles.len(),
             deviation_mm: model.mesh.deviation,
+            skin_misfit_mm: model.misfit,
             faces,
         }
     }

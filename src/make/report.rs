@@ -23,6 +23,8 @@ pub struct Totals {
     pub tallest_mm: f64,
     /// Largest measured distance between mesh and true surface, mm.
     pub deviation_mm: f64,
+    /// Largest distance of fitted section curves from their superellipses, mm.
+    pub skin_misfit_mm: f64,
 }
 
 /// A finished set.
@@ -52,6 +54,7 @@ impl Made {
             totals.volume_mm3 += part.volume_mm3;
             totals.mass_g += part.mass_g;
             totals.tallest_mm = totals.tallest_mm.max(part.bounding_box.max[2]);
+            totals.skin_misfit_mm = totals.skin_misfit_mm.max(part.skin_misfit_mm);
             totals.deviation_mm = totals.deviation_mm.max(part.deviation_mm);
         }
         Made {

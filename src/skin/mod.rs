@@ -4,6 +4,7 @@
 
 pub mod arch;
 mod bezier;
+mod facing;
 mod lean;
 mod outer;
 pub mod patch;

@@ -88,11 +88,8 @@ pub fn skin(half: &HalfForm) -> Result<Skin, SkinError> {
         .map(|r| r.w[0].max(r.h[0] - half.rim))
         .fold(0.0, f64::max);
     let misfit = arches.iter().map(|a| a.misfit).fold(0.0, f64::max) * scale;
-    Ok(Skin {
-        skin,
-        rim: rim(half, &rows, beta),
-        misfit,
-    })
+    let rim = rim(half, &rows, beta);
+    Ok(Skin { skin, rim, misfit })
 }
 
 /// Angle over the split plane at which the rim's top meets a dome's circle.

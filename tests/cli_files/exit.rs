@@ -244,3 +244,32 @@ fn a_shop_file_beside_the_design_is_found() {
     assert!(faulty.err.contains("shop.yaml:2"), "{}", faulty.err);
     assert!(!snapshot(&room.path().join("a")).is_empty() && !room.path().join("c").exists());
 }
+
+#[test]
+fn an_outer_form_that_faces_down_is_refused_with_its_place() {
+    let folder = tempfile::tempdir().unwrap();
+    let design = folder.path().join("sharp.yaml");
+    let text = "limberwood: 1\nname: Sharp\nunits: mm\nsections:\n  - name: one\n    length: 56\n    \
+                front: flat\n    rear: flat\n    lean: 8 deg\n    outline:\n      \
+                - {at: 0%, half_width: 16, height: 17}\n      \
+                - {at: 30%, half_width: 16.2, height: 17}\n      \
+                - {at: 38%, half_width: 26, height: 17}\n      \
+                - {at: 100%, half_width: 16, height: 17}\n";
+    std::fs::write(&design, text).unwrap();
+    let output = std::process::Command::new(env!("CARGO_BIN_EXE_limberwood"))
+        .args(["make", "-q", "-o"])
+        .arg(folder.path().join("made"))
+        .arg(&design)
+        .output()
+        .unwrap();
+    let said = String::from_utf8_lossy(&output.stderr);
+    assert_eq!(output.status.code(), Some(1), "{said}");
+    assert!(
+        said.contains(
+            "sharp.yaml:5:5: error: sections[0]: found 01-one-upper: the outer form faces down"
+        ),
+        "{said}"
+    );
+    assert!(said.contains("lower the lean"), "{said}");
+    assert!(!folder.path().join("made/manifest.json").exists());
+}

@@ -102,6 +102,8 @@ pub struct Part {
     pub triangles: usize,
     /// Largest sampled distance between mesh and true surface.
     pub deviation_mm: f64,
+    /// Largest distance of the fitted section curves from the superellipses asked for.
+    pub skin_misfit_mm: f64,
     /// How many faces of each kind the solid has.
     pub faces: BTreeMap<String, usize>,
 }
@@ -184,7 +186,13 @@ impl Manifest {
             return Some("settings".to_string());
         }
         let odd = |p: &&Part| {
-            let single = [p.volume_mm3, p.mass_g, p.density_kg_m3, p.deviation_mm];
+            let single = [
+                p.volume_mm3,
+                p.mass_g,
+                p.density_kg_m3,
+                p.deviation_mm,
+                p.skin_misfit_mm,
+            ];
             let mut all = p.placement.iter().flatten().chain(&single);
             let mut corners = p.bounding_box.min.iter().chain(&p.bounding_box.max);
             !(all.all(|x| x.is_finite()) && corners.all(|x| x.is_finite()))

@@ -27,6 +27,7 @@ fn part(section: usize, side: Side) -> Part {
         species: "hard maple".to_string(),
         density_kg_m3: 750.0,
         triangles: 1200,
+        skin_misfit_mm: 0.004,
         deviation_mm: 0.0156,
         faces: BTreeMap::from([("split face".to_string(), 1)]),
     }
