@@ -9,7 +9,7 @@ use truck_modeling::{Point3, Vector3};
 
 use super::shape::{Arc, Curve, Edge, FaceKind, Frame, Surface, Vertex};
 use super::weave::{NotClosed, Weave, arc, frame, line, vertex};
-use crate::chain::joint::flare_on_dome;
+use crate::chain::joint::{flare_on_dome, mouth_plane};
 use crate::chain::{Ball, End, EndFace, EndJoint, Socket};
 
 /// The end's own coordinates: distance along the axis outwards from the datum.
@@ -312,7 +312,7 @@ fn ball_rings(axis: &Axis, ball: &Ball) -> Vec<Ring> {
 /// Flare, then the socket's sphere.
 fn socket_rings(end: &End, axis: &Axis, socket: &Socket) -> Vec<Ring> {
     let slope = socket.flare.tan();
-    let mouth_along = mouth_along(socket);
+    let mouth_along = mouth_plane(socket.radius, socket.mouth_radius) - socket.depth;
     let mouth = pair(axis, mouth_along, socket.mouth_radius);
     let at_datum = socket.mouth_radius - mouth_along * slope;
     let first = match end.face {
@@ -351,11 +351,6 @@ fn socket_rings(end: &End, axis: &Axis, socket: &Socket) -> Vec<Ring> {
             next: None,
         },
     ]
-}
-
-/// Where the mouth circle lies, outwards from the datum (negative: inside).
-fn mouth_along(socket: &Socket) -> f64 {
-    (socket.radius.powi(2) - socket.mouth_radius.powi(2)).sqrt() - socket.depth
 }
 
 fn pair(axis: &Axis, along: f64, r: f64) -> [Vertex; 2] {

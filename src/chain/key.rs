@@ -1,6 +1,7 @@
 //! Keys of forms: equal forms and equal halves are built once.
 
 use super::form::{EndFace, EndJoint, SectionForm, Side};
+use super::half::HalfForm;
 
 /// The numbers of a form, bit by bit; equal keys mean equal solids.
 #[derive(Debug, Clone, PartialEq, Eq, Hash, PartialOrd, Ord)]
@@ -58,25 +59,18 @@ impl SectionForm {
     /// of y): halves with equal keys are the same solid, whichever side they are.
     #[must_use]
     pub fn half_key(&self, side: Side) -> FormKey {
+        let half = HalfForm::of(self, side);
         let mut key = FormKey(Vec::new());
-        key.numbers(&[self.length, self.rim, self.lean]);
-        key.tag(self.outline.len() as u64);
-        for s in &self.outline {
-            let height = match side {
-                Side::Upper => s.above,
-                Side::Lower => s.below,
-            };
-            key.numbers(&[s.x, s.half_width, height, s.squareness]);
+        key.numbers(&[half.length, half.rim, half.lean]);
+        key.tag(half.stations.len() as u64);
+        for s in &half.stations {
+            key.numbers(&[s.x, s.half_width, s.height, s.squareness]);
         }
-        key.end(&self.front);
-        key.end(&self.rear);
-        key.tag(self.pins.len() as u64);
-        for pin in &self.pins {
-            let (y, depth) = match side {
-                Side::Upper => (pin.y, pin.depth_above),
-                Side::Lower => (-pin.y, pin.depth_below),
-            };
-            key.numbers(&[pin.x, y, pin.radius, pin.slot, depth]);
+        key.end(&half.front);
+        key.end(&half.rear);
+        key.tag(half.pins.len() as u64);
+        for p in &half.pins {
+            key.numbers(&[p.x, p.y, p.radius, p.slot, p.depth]);
         }
         key
     }

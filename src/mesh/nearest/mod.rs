@@ -18,6 +18,7 @@ use truck_modeling::{InnerSpace, Point3};
 use super::tree::{Bounds, Tree};
 
 pub use between::{Closest, least_distance_between};
+pub(super) use primitive::on_triangle;
 
 /// Triangles with a tree over them.
 #[derive(Debug, Clone)]

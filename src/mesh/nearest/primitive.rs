@@ -28,7 +28,7 @@ impl Apart {
 
 /// Nearest point of a triangle: of its border, or the foot on its plane when that lies inside.
 /// Both are asked, since in a sliver the plane is lost in rounding but the border is near.
-pub(super) fn on_triangle(p: Point3, t: &[Point3; 3]) -> Point3 {
+pub(in crate::mesh) fn on_triangle(p: Point3, t: &[Point3; 3]) -> Point3 {
     let mut best = Apart::new(on_segment(p, t[0], t[1]), p);
     for (from, to) in [(t[1], t[2]), (t[2], t[0])] {
         best = best.nearer(Apart::new(on_segment(p, from, to), p));

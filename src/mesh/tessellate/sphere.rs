@@ -12,7 +12,8 @@ use crate::brep::NotClosed;
 use super::Mesh;
 use super::division::Division;
 use super::plane::{Chart, Site, chart, flipped, inside};
-use super::topology::FaceData;
+use super::topology::{FaceData, point};
+use crate::mesh::nearest::on_triangle;
 
 /// Rounds of adding points to triangles that are too flat, each round halving the worst.
 const ROUNDS: usize = 12;
@@ -42,7 +43,7 @@ impl Ball {
 
     /// How far a triangle with corners on the sphere lies inside it, and where.
     fn sag(&self, t: [[f64; 3]; 3]) -> (f64, [f64; 3]) {
-        let nearest = nearest_on_triangle(self.centre, t);
+        let nearest = point(on_triangle(Point3::from(self.centre), &t.map(Point3::from)));
         (self.radius - gap(nearest, self.centre), nearest)
     }
 }
@@ -181,40 +182,4 @@ fn within(rings: &[Vec<Point2<f64>>], p: Point2<f64>) -> bool {
         }
     }
     inside
-}
-
-/// Nearest point of a triangle (Ericson, Real-Time Collision Detection, 2005, section 5.1.5).
-fn nearest_on_triangle(p: [f64; 3], [a, b, c]: [[f64; 3]; 3]) -> [f64; 3] {
-    let sub = |x: [f64; 3], y: [f64; 3]| [0, 1, 2].map(|k| x[k] - y[k]);
-    let dot = |x: [f64; 3], y: [f64; 3]| x[0] * y[0] + x[1] * y[1] + x[2] * y[2];
-    let along = |x: [f64; 3], d: [f64; 3], t: f64| [0, 1, 2].map(|k| x[k] + t * d[k]);
-    let (ab, ac, ap) = (sub(b, a), sub(c, a), sub(p, a));
-    let (d1, d2) = (dot(ab, ap), dot(ac, ap));
-    if d1 <= 0.0 && d2 <= 0.0 {
-        return a;
-    }
-    let bp = sub(p, b);
-    let (d3, d4) = (dot(ab, bp), dot(ac, bp));
-    if d3 >= 0.0 && d4 <= d3 {
-        return b;
-    }
-    let vc = d1 * d4 - d3 * d2;
-    if vc <= 0.0 && d1 >= 0.0 && d3 <= 0.0 {
-        return along(a, ab, d1 / (d1 - d3));
-    }
-    let cp = sub(p, c);
-    let (d5, d6) = (dot(ab, cp), dot(ac, cp));
-    if d6 >= 0.0 && d5 <= d6 {
-        return c;
-    }
-    let vb = d5 * d2 - d1 * d6;
-    if vb <= 0.0 && d2 >= 0.0 && d6 <= 0.0 {
-        return along(a, ac, d2 / (d2 - d6));
-    }
-    let va = d3 * d6 - d5 * d4;
-    if va <= 0.0 && d4 >= d3 && d5 >= d6 {
-        return along(b, sub(c, b), (d4 - d3) / ((d4 - d3) + (d5 - d6)));
-    }
-    let scale = 1.0 / (va + vb + vc);
-    along(along(a, ab, vb * scale), ac, vc * scale)
 }
