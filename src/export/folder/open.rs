@@ -101,9 +101,11 @@ fn make(path: &Path, parents: Parents) -> Result<(), FolderError> {
         Ok(_) => Err(FolderError::NotAFolder(path.to_path_buf())),
         Err(e) if e.kind() == std::io::ErrorKind::NotFound => match parents {
             Parents::Make => fs::create_dir_all(path).map_err(io("make")),
-            Parents::MustExist => fs::create_dir(path).map_err(|e| match e.kind() {
-                std::io::ErrorKind::NotFound => FolderError::NoParent(path.to_path_buf()),
-                _ => io("make")(e),
+            Parents::MustExist => fs::create_dir(path).or_else(|e| match e.kind() {
+                std::io::ErrorKind::NotFound => Err(FolderError::NoParent(path.to_path_buf())),
+                // Another run made it in the same instant; the lock decides who goes on.
+                std::io::ErrorKind::AlreadyExists if path.is_dir() => Ok(()),
+                _ => Err(io("make")(e)),
             }),
         },
         Err(e) => Err(io("open")(e)),
