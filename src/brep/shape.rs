@@ -134,6 +134,34 @@ pub enum FaceKind {
     PinWall,
     /// Floor of a pin hole.
     PinFloor,
+    /// 45 degree chamfer at the mouth of a pin hole.
+    PinChamfer,
+    /// Top of a plate.
+    PlateTop,
+    /// Upright wall of a plate.
+    PlateWall,
+    /// Chamfer along the outer edge of a plate.
+    PlateEase,
+    /// Top of a tab.
+    TabTop,
+    /// Underside of a tab.
+    TabUnderside,
+    /// Side or outer end of a tab.
+    TabWall,
+    /// Wall of an eye.
+    EyeWall,
+    /// Floor of an eye.
+    EyeFloor,
+    /// Flat on the outer form.
+    Flat,
+    /// Wall of a glue groove.
+    GrooveWall,
+    /// Floor of a glue groove.
+    GrooveFloor,
+    /// Wall of a mark.
+    MarkWall,
+    /// Floor of a mark.
+    MarkFloor,
 }
 
 /// One exact half: split face on z = 0, outer side up (z >= 0).

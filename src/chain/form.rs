@@ -5,6 +5,8 @@
 //! The lower half is the body of z <= 0 *turned* half a turn about x (y and z change sign),
 //! so that it too lies in z >= 0 with its split face on z = 0; it is never mirrored.
 
+use super::feature::Features;
+
 /// Pose of the split plane in the toy: a name, not another geometry.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Split {
@@ -136,6 +138,10 @@ pub struct SectionForm {
     pub rear: End,
     /// Pin holes.
     pub pins: Vec<Pin>,
+    /// Cut in one piece from both sides: no split face, no pins, no socket.
+    pub whole: bool,
+    /// Plates, tabs, eyes, flats, grooves, marks.
+    pub features: Features,
 }
 
 /// A section in its chain.

@@ -1,5 +1,6 @@
 //! What one half of a section is made from: the section seen from its own split face.
 
+use super::feature::Features;
 use super::form::{End, EndFace, Pin, SectionForm, Side};
 
 /// A point of a half's outer form, mm.
@@ -48,11 +49,22 @@ pub struct HalfForm {
     pub rear: End,
     /// Pin holes.
     pub pins: Vec<HalfPin>,
+    /// Features in this half's own frame (every `side` is `Upper`); tabs in the held body alone.
+    pub features: Features,
 }
 
 impl HalfForm {
-    /// The half of `form` on `side`; the lower half is turned about x, so y changes sign.
+    /// The finished half of `form` on `side`; the lower half is turned about x, so y changes sign.
     pub fn of(form: &SectionForm, side: Side) -> Self {
+        Self::body(form, side, false)
+    }
+
+    /// The half as its tabs hold it in the blank.
+    pub fn held(form: &SectionForm, side: Side) -> Self {
+        Self::body(form, side, true)
+    }
+
+    fn body(form: &SectionForm, side: Side, held: bool) -> Self {
         let stations = form.outline.iter().map(|s| HalfStation {
             x: s.x,
             half_width: s.half_width,
@@ -70,6 +82,7 @@ impl HalfForm {
             front: form.front,
             rear: form.rear,
             pins: form.pins.iter().map(|p| half_pin(p, side)).collect(),
+            features: form.features.of_half(side, held),
         }
     }
 

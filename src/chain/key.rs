@@ -1,5 +1,6 @@
 //! Keys of forms: equal forms and equal halves are built once.
 
+use super::feature::Features;
 use super::form::{EndFace, EndJoint, SectionForm, Side};
 use super::half::HalfForm;
 
@@ -21,6 +22,44 @@ impl FormKey {
 
     fn tag(&mut self, tag: u64) {
         self.0.push(tag);
+    }
+
+    /// Features of a half, in its own frame.
+    fn features(&mut self, f: &Features) {
+        self.tag(f.plates.len() as u64);
+        for p in &f.plates {
+            self.numbers(&[p.flank.sign(), p.half_thickness, p.ease]);
+            self.tag(p.corners.len() as u64);
+            for c in &p.corners {
+                self.numbers(&[c.x, c.out, c.radius]);
+            }
+        }
+        self.tag(f.tabs.len() as u64);
+        for t in &f.tabs {
+            self.numbers(&[t.flank.sign(), t.x, t.width, t.from, t.to, t.length]);
+        }
+        self.tag(f.eyes.len() as u64);
+        for e in &f.eyes {
+            self.numbers(&[e.x, e.y, e.radius, e.depth]);
+        }
+        self.tag(f.flats.len() as u64);
+        for f in &f.flats {
+            self.numbers(&[f.from, f.to, f.share]);
+        }
+        self.tag(f.grooves.len() as u64);
+        for g in &f.grooves {
+            self.numbers(&[g.x, g.mouth, g.radius, g.half_width, g.depth, g.free]);
+        }
+        self.tag(f.marks.len() as u64);
+        for m in &f.marks {
+            self.numbers(&[m.half_width, m.depth]);
+            self.tag(m.strokes.len() as u64);
+            for stroke in &m.strokes {
+                self.tag(stroke.path.len() as u64);
+                self.numbers(stroke.path.as_flattened());
+            }
+        }
+        self.number(f.pin_chamfer);
     }
 
     fn end(&mut self, form: &super::form::End) {
@@ -56,11 +95,12 @@ impl SectionForm {
     }
 
     /// Key of one half in its own pose (the lower half turned about x, which changes the sign
-    /// of y): halves with equal keys are the same solid, whichever side they are.
+    /// of y), tabs included: halves with equal keys are the same solids, whichever side they are.
     #[must_use]
     pub fn half_key(&self, side: Side) -> FormKey {
-        let half = HalfForm::of(self, side);
+        let half = HalfForm::held(self, side);
         let mut key = FormKey(Vec::new());
+        key.tag(u64::from(self.whole));
         key.numbers(&[half.length, half.rim, half.lean]);
         key.tag(half.stations.len() as u64);
         for s in &half.stations {
@@ -72,6 +112,7 @@ impl SectionForm {
         for p in &half.pins {
             key.numbers(&[p.x, p.y, p.radius, p.slot, p.depth]);
         }
+        key.features(&half.features);
         key
     }
 }
@@ -107,6 +148,8 @@ mod tests {
                 depth_above: 8.0,
                 depth_below: 8.0,
             }],
+            whole: false,
+            features: crate::chain::Features::default(),
         }
     }
 

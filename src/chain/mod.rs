@@ -6,6 +6,7 @@
 //! the mouth; names are unique whatever the letter case. It does not promise that features
 //! keep apart inside the wood: that is measured by the room `clear`.
 
+mod feature;
 mod form;
 mod half;
 pub mod joint;
@@ -14,6 +15,7 @@ mod outline;
 mod resolve;
 mod species;
 
+pub use feature::{Eye, Features, Flank, Flat, Groove, Mark, Plate, PlateCorner, Stroke, Tab};
 pub use form::{
     Ball, Creature, End, EndFace, EndJoint, Pin, Section, SectionForm, Side, Socket, Split, Station,
 };

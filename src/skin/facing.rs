@@ -75,6 +75,7 @@ mod tests {
             front: end,
             rear: end,
             pins: Vec::new(),
+            features: crate::chain::Features::default(),
         }
     }
 

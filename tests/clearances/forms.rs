@@ -2,7 +2,7 @@
 
 use limberwood::chain::joint::flare_on_dome;
 use limberwood::chain::{
-    Ball, End, EndFace, EndJoint, HalfForm, Pin, SectionForm, Side, Socket, Station,
+    Ball, End, EndFace, EndJoint, Features, HalfForm, Pin, SectionForm, Side, Socket, Station,
 };
 use proptest::prelude::*;
 
@@ -36,6 +36,8 @@ pub fn straight(length: f64, half_width: f64, height: f64) -> SectionForm {
         front: bare,
         rear: bare,
         pins: Vec::new(),
+        whole: false,
+        features: Features::default(),
     }
 }
 
@@ -145,6 +147,8 @@ prop_compose! {
             front,
             rear,
             pins: pins.into_iter().map(|p| Pin { x: p.x * length, y: p.y * sizes.radius, ..p }).collect(),
+            whole: false,
+            features: Features::default(),
         }
     }
 }

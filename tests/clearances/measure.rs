@@ -58,7 +58,8 @@ fn owners(form: &HalfForm, half: &Half, mesh: &Mesh) -> Vec<Vec<Feature>> {
                 pin += 1;
                 vec![Feature::PinHole(pin - 1), Feature::PinFloor(pin - 1)]
             }
-            FaceKind::SplitFace => vec![],
+            // The forms measured here carry no other features.
+            _ => vec![],
         })
         .collect()
 }

@@ -4,7 +4,7 @@
 use limberwood::brep::shape::Half;
 use limberwood::brep::{build_form, volume::volume as exact_volume};
 use limberwood::chain::{
-    Ball, End, EndFace, EndJoint, HalfForm, Pin, SectionForm, Side, Socket, Station,
+    Ball, End, EndFace, EndJoint, Features, HalfForm, Pin, SectionForm, Side, Socket, Station,
 };
 use limberwood::mesh::tessellate;
 
@@ -66,6 +66,8 @@ fn body(front: End, rear: End, pins: Vec<Pin>) -> SectionForm {
         front,
         rear,
         pins,
+        whole: false,
+        features: Features::default(),
     }
 }
 

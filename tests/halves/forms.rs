@@ -1,7 +1,9 @@
 //! Random legal sections, by plain rules of their own: no circle of a joint and no pin comes
 //! nearer than a millimetre to an ellipse that lies inside the body.
 
-use limberwood::chain::{Ball, End, EndFace, EndJoint, Pin, SectionForm, Socket, Station};
+use limberwood::chain::{
+    Ball, End, EndFace, EndJoint, Features, Pin, SectionForm, Socket, Station,
+};
 
 use super::draw::Draw;
 use super::rules::{WALL, keeps_clear, pin_fits};
@@ -90,6 +92,8 @@ fn drawn(d: &mut Draw) -> SectionForm {
         front,
         rear,
         pins: Vec::new(),
+        whole: false,
+        features: Features::default(),
     };
     pins(d, &mut form);
     form

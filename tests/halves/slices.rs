@@ -1,7 +1,7 @@
 //! Bodies whose slices have closed forms: neither patches nor solids enter the expectation.
 
 use limberwood::brep::{build_form, volume::volume as exact_volume};
-use limberwood::chain::{End, EndFace, EndJoint, HalfForm, SectionForm, Side, Station};
+use limberwood::chain::{End, EndFace, EndJoint, Features, HalfForm, SectionForm, Side, Station};
 
 use super::draw::Draw;
 use super::gauss;
@@ -22,6 +22,8 @@ fn form(length: f64, outline: Vec<Station>, rim: f64, lean: f64) -> SectionForm 
         front: plain(),
         rear: plain(),
         pins: Vec::new(),
+        whole: false,
+        features: Features::default(),
     }
 }
 

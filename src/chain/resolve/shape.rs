@@ -10,6 +10,7 @@ use super::pins::{Field, pins};
 use super::report::Report;
 use super::roles::{Ends, Facing};
 use super::skin::Wood;
+use crate::chain::feature::Features;
 use crate::chain::form::{End, EndFace, EndJoint, Pin, SectionForm, Station};
 use crate::params::Located;
 use crate::params::value::EndForm;
@@ -57,6 +58,8 @@ pub(super) fn form(
         front,
         rear,
         pins,
+        whole: false,
+        features: Features::default(),
     })
 }
 

@@ -26,6 +26,20 @@ pub const fn face_colour(kind: FaceKind) -> Option<Colour> {
         FaceKind::Fillet => [0.90, 0.60, 0.45],
         FaceKind::PinWall => [0.35, 0.60, 0.35],
         FaceKind::PinFloor => [0.50, 0.75, 0.50],
+        FaceKind::PinChamfer => [0.60, 0.80, 0.60],
+        FaceKind::PlateTop => [0.72, 0.56, 0.36],
+        FaceKind::PlateWall => [0.62, 0.47, 0.29],
+        FaceKind::PlateEase => [0.80, 0.66, 0.46],
+        FaceKind::TabTop => [0.45, 0.45, 0.50],
+        FaceKind::TabUnderside => [0.38, 0.38, 0.44],
+        FaceKind::TabWall => [0.52, 0.52, 0.57],
+        FaceKind::EyeWall => [0.25, 0.22, 0.20],
+        FaceKind::EyeFloor => [0.18, 0.16, 0.15],
+        FaceKind::Flat => [0.85, 0.70, 0.50],
+        FaceKind::GrooveWall => [0.55, 0.55, 0.75],
+        FaceKind::GrooveFloor => [0.45, 0.45, 0.68],
+        FaceKind::MarkWall => [0.66, 0.50, 0.66],
+        FaceKind::MarkFloor => [0.56, 0.40, 0.56],
     };
     Some(Colour(rgb))
 }
