@@ -163,7 +163,7 @@ fn files_that_are_none() {
         .to_string();
     assert_has(
         &message,
-        &["none.yaml: error: found no such file", "check the path"],
+        &["none.yaml: error: no such file", "check the path"],
     );
     let path = folder.path().join("latin.yaml");
     std::fs::File::create(&path)

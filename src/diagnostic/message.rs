@@ -123,7 +123,10 @@ impl fmt::Display for Diagnostic {
             write_visible(f, &self.place.path)?;
             f.write_str(": ")?;
         }
-        f.write_str("found ")?;
+        // Without a limit beside it, what was found is a sentence of its own.
+        if !self.allowed.is_empty() {
+            f.write_str("found ")?;
+        }
         write_visible(f, &self.found)?;
         if !self.allowed.is_empty() {
             f.write_str(", allowed ")?;
@@ -181,10 +184,10 @@ mod tests {
     #[test]
     fn leaves_out_what_is_not_known() {
         let message = Diagnostic::warning(Place::of_file("newt.yaml"), "an old file");
-        assert_eq!(message.to_string(), "newt.yaml: warning: found an old file");
+        assert_eq!(message.to_string(), "newt.yaml: warning: an old file");
         assert_eq!(
             Diagnostic::note(Place::default(), "x").to_string(),
-            "note: found x"
+            "note: x"
         );
     }
 

@@ -145,6 +145,26 @@ fn flare_and_neck_stay_inside_their_faces() {
 }
 
 #[test]
+fn a_flare_meets_a_leaning_face_in_a_closed_curve() {
+    let flat = |flare: f64, lean: f64| {
+        resolved(&newt(&format!(
+            "joint: {{flare: {flare} deg, land: 0.5}}\nsections: [{{name: head}}, {{name: tail, front: flat, rear: flat, lean: {lean} deg}}]\n"
+        )))
+    };
+    let message = flat(79.0, 11.0).unwrap_err();
+    assert!(
+        message.contains("a flare of 79 deg in a face of `tail` that leans by 11 deg")
+            && message.contains("at most 78 deg"),
+        "{message}"
+    );
+    let near = flat(78.0, 11.0);
+    assert!(
+        near.as_ref().is_ok() || !near.unwrap_err().contains("that leans by"),
+        "flare and lean of 89 deg together are buildable"
+    );
+}
+
+#[test]
 fn a_body_higher_than_the_stock_is_a_warning() {
     let resolved = sound(&newt(
         "sections: [{name: head, outline: [{at: 0%, half_width: 9, height: 9}, {at: 50%, half_width: 40, height: 38}, {at: 100%, half_width: 12, height: 12}]}]\n",
