@@ -151,6 +151,8 @@ pub struct Section {
     pub number: usize,
     /// Unique name.
     pub name: String,
+    /// Pose of its split plane.
+    pub split: Split,
     /// The shape.
     pub form: SectionForm,
     /// Place of the section's datum x = 0 in the straight creature.
@@ -164,8 +166,6 @@ pub struct Creature {
     pub name: String,
     /// A body for benches and tests, not for cutting; every output says so.
     pub bench_only: bool,
-    /// Pose of the split plane.
-    pub split: Split,
     /// Wood, and its density in kg/m3 at the shop's moisture.
     pub species: String,
     /// Density in kg/m3.

@@ -60,14 +60,14 @@ pub fn parts(resolved: &Resolved, settings: &Settings) -> Vec<PartPlan> {
             continue;
         }
         for side in [Side::Upper, Side::Lower] {
-            let named = named(creature.split, side);
+            let named = named(section.split, side);
             let name = format!(
                 "{:0digits$}-{}-{}",
                 section.number,
                 section.name,
                 word(named)
             );
-            let placement = placement(creature.split, side, section.x);
+            let placement = placement(section.split, side, section.x);
             plans.push(PartPlan {
                 stem: safe_stem(&name),
                 name,

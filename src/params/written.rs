@@ -61,6 +61,8 @@ record! {
         length: may Length = 1.0..=2000.0,
         /// The outer form at points along the body, from 0 to 100 %.
         outline: may Vec<Located<Point>> = 2.0..=100.0,
+        /// How the split plane of this section stands, when it differs from the creature's.
+        split: may SplitPose,
         /// Height of the rim, the band beside the split plane.
         rim: may Length = 0.0..=100.0,
         /// Draft of rim and ends away from the cutter.

@@ -1,7 +1,7 @@
 //! The keys of a section after `like` and `defaults`.
 
 use crate::params::Located;
-use crate::params::value::{EndForm, Factor, JointKind, Pins};
+use crate::params::value::{EndForm, Factor, JointKind, Pins, SplitPose};
 use crate::params::written::{Point, Section};
 use crate::units::{Angle, Length};
 
@@ -63,6 +63,7 @@ keys! {
     scale: Factor,
     length: Length,
     outline: Vec<Located<Point>>,
+    split: SplitPose,
     rim: Length,
     lean: Angle,
     front: EndForm,

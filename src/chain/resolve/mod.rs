@@ -124,6 +124,15 @@ pub fn resolve(design: &Design, shop: &Shop) -> Result<Resolved, Diagnostics> {
     })
 }
 
+/// How a section's split plane stands: its own key, else the creature's, else level.
+fn split(part: &Part<'_>, ground: &Ground<'_>) -> Split {
+    let own = part.keys.split.map(|key| key.written.value);
+    match own.or(ground.design.split.as_ref().map(|s| s.value)) {
+        Some(SplitPose::Upright) => Split::Upright,
+        _ => Split::Level,
+    }
+}
+
 /// The wood of the design, hard maple when it names none.
 fn wood(design: &Design) -> &'static Species {
     let named = design
@@ -216,6 +225,7 @@ fn creature(
         sections.push(Section {
             number: k + 1,
             name: part.name.clone(),
+            split: split(part, ground),
             form,
             x,
         });
@@ -224,10 +234,6 @@ fn creature(
     Creature {
         name: ground.design.name.value.0.clone(),
         bench_only: ground.bench,
-        split: match ground.design.split.as_ref().map(|s| s.value) {
-            Some(SplitPose::Upright) => Split::Upright,
-            _ => Split::Level,
-        },
         species: wood.name.to_owned(),
         density: wood.density,
         sections,

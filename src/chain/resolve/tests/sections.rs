@@ -155,7 +155,19 @@ sections:
   - {name: head, length: 2, outline: [{at: 0%, half_width: 0.5, height: 0.5}, {at: 100%, half_width: 0.5, height: 12.7 mm}]}
 ";
     let resolved = sound(text);
-    assert_eq!(resolved.creature.split, crate::chain::Split::Upright);
+    let split = |r: &Resolved| {
+        r.creature
+            .sections
+            .iter()
+            .map(|s| s.split)
+            .collect::<Vec<_>>()
+    };
+    use crate::chain::Split::{Level, Upright};
+    assert!(split(&resolved).iter().all(|&s| s == Upright));
+    let mixed = sound(&newt(
+        "split: upright\nsections: [{name: head, split: level}, {name: body}, {name: tail, like: head}]\n",
+    ));
+    assert_eq!(split(&mixed), [Level, Upright, Level]);
     assert!((resolved.creature.density - 560.0).abs() < 1e-9);
     let form = &resolved.creature.sections[0].form;
     assert!((form.length - 50.8).abs() < 1e-12);
