@@ -15,7 +15,7 @@ use limberwood::brep::{build_form, volume};
 use limberwood::chain::{Resolved, resolve};
 use limberwood::export::step::{Colour, Stamp, write_part};
 use limberwood::export::stl;
-use limberwood::make::{DEFAULT_DEVIATION, PartPlan, Place, Settings, model, parts};
+use limberwood::make::{Body, DEFAULT_DEVIATION, PartPlan, Place, Settings, model, parts};
 use limberwood::mesh::inspect::inspect;
 use limberwood::mesh::tessellate;
 use limberwood::params::{BUILT_IN_SHOP, read_design_str, read_shop_str};
@@ -60,7 +60,9 @@ fn make(creature: &Resolved, settings: &Settings, plan: &PartPlan) -> (usize, us
         bench,
     )
     .expect("a half that can be made");
-    let (stl, step) = plan.bytes(&model, settings, bench).expect("a sound mesh");
+    let (stl, step) = plan
+        .bytes(Body::Finished, &model, settings, bench)
+        .expect("a sound mesh");
     (stl.len() + step.len(), model.mesh.triangles.len())
 }
 

@@ -20,8 +20,9 @@ use crate::export::manifest::{Manifest, ManifestError, Part, Settings as Recorde
 use crate::export::step::Stamp;
 use crate::units::Unit;
 
-pub use model::{Model, model};
-pub use parts::{PartPlan, Place, parts};
+pub use model::{Bodies, Model, bodies, model};
+use parts::held;
+pub use parts::{Body, PartPlan, Place, parts};
 pub use refused::Refused;
 use refused::named;
 pub use report::{Made, Totals};
@@ -173,14 +174,15 @@ fn write_group(
     let section = &resolved.creature.sections[first.section];
     let place = &resolved.sources[first.section].place;
     let bench = resolved.creature.bench_only;
-    let model = model(
+    let bodies = bodies(
         &first.half(section),
+        &first.held_half(section),
         settings.deviation,
         &resolved.walls,
         bench,
     )
     .map_err(|refused| MakeError::Design(refused.diagnostics(place, &first.name, settings.unit)))?;
-    let thin = model
+    let thin = bodies
         .thin
         .iter()
         .map(|r| r.diagnostic(place.clone(), settings.unit));
@@ -188,12 +190,23 @@ fn write_group(
     let parts: Result<Vec<Part>, MakeError> = group
         .iter()
         .map(|plan| {
-            let (stl, step) = plan.bytes(&model, settings, bench).map_err(|cause| {
-                let found = format!("{}: {cause}", plan.name);
-                MakeError::Design(Diagnostics::from(Diagnostic::error(place.clone(), found)))
-            })?;
-            let files = [set.put(&plan.stl(), &stl)?, set.put(&plan.step(), &step)?];
-            Ok(plan.record(&resolved.creature, &model, files.to_vec()))
+            let put = |body: Body, model: &Model| {
+                let (stl, step) = plan.bytes(body, model, settings, bench).map_err(|cause| {
+                    let found = format!("{}: {cause}", plan.name);
+                    MakeError::Design(Diagnostics::from(Diagnostic::error(place.clone(), found)))
+                })?;
+                let files = [
+                    set.put(&plan.stl(body), &stl)?,
+                    set.put(&plan.step(body), &step)?,
+                ];
+                Ok::<_, MakeError>(files.to_vec())
+            };
+            let finished = put(Body::Finished, &bodies.finished)?;
+            let mut part = plan.record(&resolved.creature, &bodies.finished, finished);
+            if let Some(model) = &bodies.held {
+                part.held = Some(held(model, put(Body::Held, model)?));
+            }
+            Ok(part)
         })
         .collect();
     Ok((parts?, thin))

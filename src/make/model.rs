@@ -9,7 +9,7 @@ use crate::clear::half::{Refusal, ligaments, refusals};
 use crate::diagnostic::Severity;
 use crate::mesh::inspect::inspect;
 use crate::mesh::{Mesh, second_opinion, tessellate};
-use crate::skin;
+use crate::skin::{self, Skin};
 
 /// The mesh keeps within this part of the least distance between two features (derived: below
 /// a half, facets of the two cannot meet).
@@ -26,11 +26,51 @@ pub struct Model {
     pub volume: f64,
     /// How far the skin's section curves lie off their superellipses, mm.
     pub misfit: f64,
-    /// Walls thinner than the habit of the shop, none of them refused.
+}
+
+/// The two bodies of a half that are written, and walls thinner than the habit of the shop.
+#[derive(Debug, Clone)]
+pub struct Bodies {
+    /// Without tabs: what the creature is made of.
+    pub finished: Model,
+    /// With the tabs that hold it in the blank; none when it has no tabs.
+    pub held: Option<Model>,
+    /// Thin walls, none of them refused.
     pub thin: Vec<Refusal>,
 }
 
-/// Measures, builds and meshes a half.
+/// A half with its outer form and what it keeps apart.
+struct Measured {
+    skin: Skin,
+    /// Least distance between two features, mm.
+    least: f64,
+    thin: Vec<Refusal>,
+}
+
+/// Measures, builds and meshes both bodies of a half.
+///
+/// # Errors
+/// See [`Refused`].
+pub fn bodies(
+    finished: &HalfForm,
+    held: &HalfForm,
+    deviation: f64,
+    walls: &Walls,
+    bench_only: bool,
+) -> Result<Bodies, Refused> {
+    // The held half has every feature of the finished one, and the tabs.
+    let measured = measure(held, walls, bench_only)?;
+    let tabs = !held.features.tabs.is_empty();
+    Ok(Bodies {
+        finished: meshed(finished, &measured, deviation)?,
+        held: tabs
+            .then(|| meshed(held, &measured, deviation))
+            .transpose()?,
+        thin: measured.thin,
+    })
+}
+
+/// Measures, builds and meshes one body.
 ///
 /// # Errors
 /// See [`Refused`].
@@ -40,6 +80,10 @@ pub fn model(
     walls: &Walls,
     bench_only: bool,
 ) -> Result<Model, Refused> {
+    meshed(half, &measure(half, walls, bench_only)?, deviation)
+}
+
+fn measure(half: &HalfForm, walls: &Walls, bench_only: bool) -> Result<Measured, Refused> {
     let skin = skin::skin(half).map_err(Refused::Skin)?;
     let ligaments = ligaments(half, &skin);
     let near = refusals(&ligaments, walls, bench_only);
@@ -49,25 +93,32 @@ pub fn model(
     if let Some((at, down)) = skin.faces_down() {
         return Err(Refused::FacesDown(at, down));
     }
-    let solid = build(half, &skin).map_err(|e| match e {
-        BuildError::Skin(e) => Refused::Skin(e),
-        BuildError::NotClosed(e) => Refused::Fault(e.0),
-    })?;
-    // Facets of two faces that lie closer than twice the deviation could meet.
     let least = ligaments
         .iter()
         .map(|l| l.gap)
         .fold(f64::INFINITY, f64::min);
-    let mesh =
-        tessellate(&solid, deviation.min(MESH_GAP * least)).map_err(|e| Refused::Fault(e.0))?;
+    Ok(Measured {
+        skin,
+        least,
+        thin: near,
+    })
+}
+
+fn meshed(half: &HalfForm, measured: &Measured, deviation: f64) -> Result<Model, Refused> {
+    let solid = build(half, &measured.skin).map_err(|e| match e {
+        BuildError::Skin(e) => Refused::Skin(e),
+        BuildError::NotClosed(e) => Refused::Fault(e.0),
+    })?;
+    // Facets of two faces that lie closer than twice the deviation could meet.
+    let finer = deviation.min(MESH_GAP * measured.least);
+    let mesh = tessellate(&solid, finer).map_err(|e| Refused::Fault(e.0))?;
     let volume = volume::volume(&solid);
     compare(&mesh, volume, deviation)?;
     Ok(Model {
         half: solid,
         mesh,
         volume,
-        misfit: skin.misfit,
-        thin: near,
+        misfit: measured.skin.misfit,
     })
 }
 

@@ -6,7 +6,7 @@ use super::Settings;
 use super::model::Model;
 use crate::brep::pose::{Pose, posed};
 use crate::chain::{Creature, FormKey, HalfForm, Resolved, Section, Side, Split};
-use crate::export::manifest::{BoundingBox, FileEntry, Part, Side as Named, mass_g};
+use crate::export::manifest::{BoundingBox, FileEntry, Held, Part, Side as Named, mass_g};
 use crate::export::names::safe_stem;
 use crate::export::step::{Colour, write_part};
 use crate::export::{stl, words};
@@ -21,6 +21,25 @@ pub enum Place {
     InsideUp,
     /// In the straight creature, all parts together.
     Creature,
+}
+
+/// A body of a half that is written.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Body {
+    /// Without tabs.
+    Finished,
+    /// With the tabs that hold it in the blank.
+    Held,
+}
+
+impl Body {
+    /// The word in file names.
+    pub fn word(self) -> &'static str {
+        match self {
+            Body::Finished => "finished",
+            Body::Held => "held",
+        }
+    }
 }
 
 /// One part to be made.
@@ -38,6 +57,8 @@ pub struct PartPlan {
     pub side: Side,
     /// Side as the toy's pose names it.
     pub named: Named,
+    /// Whether it has tabs, so that a held body is written too.
+    pub tabs: bool,
     /// Equal for equal solids.
     pub key: FormKey,
     /// From the half's own frame into the straight creature.
@@ -75,6 +96,7 @@ pub fn parts(resolved: &Resolved, settings: &Settings) -> Vec<PartPlan> {
                 number: section.number,
                 side,
                 named,
+                tabs: !section.form.features.tabs.is_empty(),
                 key: section.form.half_key(side),
                 placement,
                 written: match settings.place {
@@ -127,24 +149,33 @@ fn placement(split: Split, side: Side, x: f64) -> Pose {
 }
 
 impl PartPlan {
-    /// Name of the STL file.
-    pub fn stl(&self) -> String {
-        format!("{}.stl", self.stem)
+    /// Name of a body's STL file.
+    pub fn stl(&self, body: Body) -> String {
+        format!("{}-{}.stl", self.stem, body.word())
     }
 
-    /// Name of the STEP file.
-    pub fn step(&self) -> String {
-        format!("{}.step", self.stem)
+    /// Name of a body's STEP file.
+    pub fn step(&self, body: Body) -> String {
+        format!("{}-{}.step", self.stem, body.word())
     }
 
-    /// Both file names.
-    pub fn files(&self) -> [String; 2] {
-        [self.stl(), self.step()]
+    /// All file names.
+    pub fn files(&self) -> Vec<String> {
+        let bodies = [Body::Finished, Body::Held];
+        let written = bodies.into_iter().take(if self.tabs { 2 } else { 1 });
+        written
+            .flat_map(|body| [self.stl(body), self.step(body)])
+            .collect()
     }
 
     /// The half that this part is.
     pub fn half(&self, section: &Section) -> HalfForm {
         HalfForm::of(&section.form, self.side)
+    }
+
+    /// The same with its tabs.
+    pub fn held_half(&self, section: &Section) -> HalfForm {
+        HalfForm::held(&section.form, self.side)
     }
 
     /// Bytes of STL and STEP.
@@ -153,31 +184,23 @@ impl PartPlan {
     /// A mesh that is not sound as written, in words.
     pub fn bytes(
         &self,
+        body: Body,
         model: &Model,
         settings: &Settings,
         bench_only: bool,
     ) -> Result<(Vec<u8>, Vec<u8>), String> {
+        let name = format!("{}-{}", self.name, body.word());
         let positions = model.positions(self.written);
         model.check(&positions)?;
-        let stl = stl::write(&self.name, bench_only, &positions, &model.mesh.triangles)
+        let stl = stl::write(&name, bench_only, &positions, &model.mesh.triangles)
             .map_err(|e| e.to_string())?;
         let solid = posed(&model.half, self.written);
-        let step = write_part(
-            &self.name,
-            &solid,
-            Colour::WOOD,
-            &settings.stamp,
-            bench_only,
-        );
+        let step = write_part(&name, &solid, Colour::WOOD, &settings.stamp, bench_only);
         Ok((stl, step))
     }
 
     /// The part's entry in the manifest.
     pub fn record(&self, creature: &Creature, model: &Model, files: Vec<FileEntry>) -> Part {
-        let mut faces = BTreeMap::new();
-        for kind in &model.half.kinds {
-            *faces.entry(words::label(*kind).to_owned()).or_insert(0) += 1;
-        }
         let (min, max) = model.mesh.bounds();
         Part {
             name: self.name.clone(),
@@ -193,7 +216,30 @@ impl PartPlan {
             triangles: model.mesh.triangles.len(),
             deviation_mm: model.mesh.deviation,
             skin_misfit_mm: model.misfit,
-            faces,
+            faces: faces(model),
+            held: None,
         }
+    }
+}
+
+/// How many faces of each kind a body has.
+fn faces(model: &Model) -> BTreeMap<String, usize> {
+    let mut faces = BTreeMap::new();
+    for kind in &model.half.kinds {
+        *faces.entry(words::label(*kind).to_owned()).or_insert(0) += 1;
+    }
+    faces
+}
+
+/// A held body's entry in the manifest.
+pub fn held(model: &Model, files: Vec<FileEntry>) -> Held {
+    let (min, max) = model.mesh.bounds();
+    Held {
+        files,
+        bounding_box: BoundingBox { min, max },
+        volume_mm3: model.volume,
+        triangles: model.mesh.triangles.len(),
+        deviation_mm: model.mesh.deviation,
+        faces: faces(model),
     }
 }

@@ -82,7 +82,7 @@ fn a_pose_moves_the_files_and_not_their_names() {
     let plain = made(room.path(), design, &[]);
     let placed = made(room.path(), design, &["--pose", "creature"]);
     assert!(plain.keys().eq(placed.keys()));
-    let lower = "01-s0-lower.stl";
+    let lower = "01-s0-lower-finished.stl";
     assert_ne!(plain[lower], placed[lower]);
     // Turned half a turn about x: the least z of the placed half is minus the largest of the other.
     let heights = |bytes: &[u8]| -> (f32, f32) {

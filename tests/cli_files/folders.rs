@@ -141,18 +141,18 @@ fn files_of_an_older_set_go_and_changed_ones_stay() {
     let design = file(room.path(), "newt.yaml", &chain("Newt", 3, 0.5));
     made(room.path(), design, &[]);
     let set = room.path().join("set");
-    fs::write(set.join("03-s2-upper.stl"), "worked on by hand").unwrap();
+    fs::write(set.join("03-s2-upper-finished.stl"), "worked on by hand").unwrap();
     file(room.path(), "newt.yaml", &chain("Newt", 2, 0.5));
     let second = run(room.path(), &["make", design, "-o", "set"]);
     assert_eq!(second.code, 0, "{}", second.said());
     assert!(
-        second.out.contains("kept: 03-s2-upper.stl"),
+        second.out.contains("kept: 03-s2-upper-finished.stl"),
         "{}",
         second.out
     );
     let files = snapshot(&set);
-    assert_eq!(files["03-s2-upper.stl"], b"worked on by hand");
-    assert_eq!(faults(&files), ["03-s2-upper.stl not listed"]);
+    assert_eq!(files["03-s2-upper-finished.stl"], b"worked on by hand");
+    assert_eq!(faults(&files), ["03-s2-upper-finished.stl not listed"]);
 }
 
 #[test]
@@ -161,12 +161,12 @@ fn files_of_others_are_never_touched() {
     let design = file(room.path(), "newt.yaml", &single("Newt", 40.0));
     let set = room.path().join("set");
     fs::create_dir(&set).unwrap();
-    for name in ["notes.txt", "99-other-upper.stl", ".hidden"] {
+    for name in ["notes.txt", "99-other-upper-finished.stl", ".hidden"] {
         file(&set, name, "mine");
     }
     let first = run(room.path(), &["make", design, "-o", "set"]);
     assert_eq!(first.code, 0, "{}", first.said());
-    for name in ["notes.txt", "99-other-upper.stl", ".hidden"] {
+    for name in ["notes.txt", "99-other-upper-finished.stl", ".hidden"] {
         assert_eq!(fs::read(set.join(name)).unwrap(), b"mine", "{name}");
     }
     assert_eq!(faults(&snapshot(&set)).len(), 3);
@@ -174,7 +174,7 @@ fn files_of_others_are_never_touched() {
 
 #[test]
 fn a_file_of_others_in_the_way_is_refused_before_the_work() {
-    for name in ["01-block-lower.step", "manifest.json"] {
+    for name in ["01-block-lower-finished.step", "manifest.json"] {
         let room = tempdir().unwrap();
         let set = room.path().join("set");
         fs::create_dir(&set).unwrap();
@@ -193,14 +193,18 @@ fn a_mix_is_repaired_and_the_same_is_left_alone() {
     let whole = made(room.path(), design, &[]);
     let set = room.path().join("set");
     let time = |name: &str| fs::metadata(set.join(name)).unwrap().modified().unwrap();
-    let before = time("02-s1-upper.step");
-    fs::write(set.join("01-s0-upper.stl"), &whole["01-s0-lower.stl"]).unwrap();
-    fs::remove_file(set.join("02-s1-lower.step")).unwrap();
+    let before = time("02-s1-upper-finished.step");
+    fs::write(
+        set.join("01-s0-upper-finished.stl"),
+        &whole["01-s0-lower-finished.stl"],
+    )
+    .unwrap();
+    fs::remove_file(set.join("02-s1-lower-finished.step")).unwrap();
     let again = run(room.path(), &["make", design, "-o", "set"]);
     assert!(again.out.contains("2 files written"), "{}", again.out);
     assert_eq!(snapshot(&set), whole);
     assert_eq!(
-        time("02-s1-upper.step"),
+        time("02-s1-upper-finished.step"),
         before,
         "written again without need"
     );

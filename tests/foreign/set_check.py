@@ -125,7 +125,8 @@ def check_step(path, part):
     product = found["products"][0]
     off = product["edge_distance"]
     yield off <= EDGE_DISTANCE, f"edges off their faces by {off:.2e}"
-    yield product["name"] == part["name"], f"name {product['name']!r}"
+    name = f"{part['name']}-{part['body']}"
+    yield product["name"] == name, f"name {product['name']!r}, wanted {name!r}"
     names = product["face_names"]
     yield names == part["faces"], f"faces {names}"
     for name, kinds in product["face_surfaces"].items():
@@ -155,6 +156,26 @@ def guarded(where, checks):
     return out
 
 
+def bodies(part):
+    """The finished body of a part, which the part's own keys describe, and the held one."""
+    yield {**part, "body": "finished"}
+    if "held" in part:
+        yield {**part, **part["held"], "body": "held"}
+
+
+def check_held(folder, part):
+    """Tabs are added to the finished body and take nothing from it."""
+    finished, held = (as_manifold(load(folder / of_kind(b, ".stl"))) for b in bodies(part))
+    added = held.volume() - finished.volume()
+    yield added > 0, f"tabs of {added:.1f} mm3"
+    # Both meshes lie within the deviation of the same surface.
+    bound = 2 * finished.surface_area() * part["deviation_mm"]
+    lost = finished.volume() - (finished ^ held).volume()
+    yield lost <= bound, f"{lost:.3f} mm3 of the finished body are not in the held one"
+    exact = part["held"]["volume_mm3"] - part["volume_mm3"]
+    yield abs(added - exact) <= bound, f"tabs {added:.2f} mm3 in STL, {exact:.2f} exact"
+
+
 def of_kind(part, ending):
     found = [f["name"] for f in part["files"] if f["name"].endswith(ending)]
     if len(found) != 1:
@@ -164,16 +185,22 @@ def of_kind(part, ending):
 
 def check_part(job):
     folder, part = job
-    out = guarded(part["name"], check_files(folder, part["files"]))
-    for ending, check in ((".stl", check_stl), (".step", check_step)):
-        try:
-            path = folder / of_kind(part, ending)
-        except ValueError as error:
-            out.append((False, f"{part['name']}: {error}"))
-            continue
-        out += guarded(path.name, check(path, part))
-        if ending == ".step":
-            out += guarded(path.name, check_part21(path))
+    out = []
+    for body in bodies(part):
+        out += guarded(part["name"], check_files(folder, body["files"]))
+        for ending, check in ((".stl", check_stl), (".step", check_step)):
+            try:
+                path = folder / of_kind(body, ending)
+            except ValueError as error:
+                out.append((False, f"{part['name']}: {error}"))
+                continue
+            named = path.stem.endswith(f"-{body['body']}")
+            out.append((named, f"{path.name} says which body it is: {body['body']}"))
+            out += guarded(path.name, check(path, body))
+            if ending == ".step":
+                out += guarded(path.name, check_part21(path))
+    if "held" in part:
+        out += guarded(part["name"], check_held(folder, part))
     return out
 
 
@@ -200,7 +227,8 @@ def check_places(folder, parts):
 
 
 def check_listing(folder, manifest):
-    listed = [f["name"] for p in manifest["parts"] for f in p["files"]]
+    parts = [body for part in manifest["parts"] for body in bodies(part)]
+    listed = [f["name"] for p in parts for f in p["files"]]
     listed += [f["name"] for f in manifest["files"]]
     found = {p.name for p in folder.iterdir() if not p.name.startswith(".")}
     yield found == {"manifest.json", *listed}, "the files are those that the manifest lists"
@@ -217,7 +245,7 @@ def check_listing(folder, manifest):
 
 def check_bench_mark(folder, manifest):
     """A body that must not be cut says so in every file; others nowhere."""
-    for part in manifest["parts"]:
+    for part in (body for part in manifest["parts"] for body in bodies(part)):
         for file in part["files"]:
             marked = b"NOT FOR CUTTING" in (folder / file["name"]).read_bytes()
             yield marked == manifest["bench_only"], f"{file['name']}: mark of a bench body {marked}"

@@ -145,7 +145,8 @@ class Pool:
     def map(self, check, jobs, chunksize):
         out = []
         for folder, part in jobs:
-            files = [(folder / f["name"]).read_bytes() for f in part["files"]]
+            files = [(folder / f["name"]).read_bytes()
+                     for body in set_check.bodies(part) for f in body["files"]]
             key = (json.dumps(part), *files)
             if key not in self.seen:
                 self.seen[key] = check((folder, part))

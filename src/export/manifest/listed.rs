@@ -22,6 +22,13 @@ struct OutlineTool {
 struct OutlinePart {
     #[serde(default)]
     files: Vec<FileEntry>,
+    held: Option<OutlineHeld>,
+}
+
+#[derive(Deserialize)]
+struct OutlineHeld {
+    #[serde(default)]
+    files: Vec<FileEntry>,
 }
 
 /// All files that a manifest of this program lists, also of another version of it.
@@ -35,7 +42,10 @@ pub fn listed(bytes: &[u8]) -> Result<Vec<FileEntry>, ManifestError> {
         return Err(ManifestError::Foreign);
     }
     let mut files = outline.files;
-    files.extend(outline.parts.into_iter().flat_map(|p| p.files));
+    for part in outline.parts {
+        files.extend(part.files);
+        files.extend(part.held.into_iter().flat_map(|held| held.files));
+    }
     files.sort();
     Ok(files)
 }

@@ -74,7 +74,7 @@ pub struct FileEntry {
     pub bytes: u64,
 }
 
-/// A part: one half.
+/// A part: one half. Its numbers and files are those of the finished body, without tabs.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Part {
     /// Name of the part.
@@ -104,6 +104,26 @@ pub struct Part {
     pub deviation_mm: f64,
     /// Largest distance of the fitted section curves from the superellipses asked for.
     pub skin_misfit_mm: f64,
+    /// How many faces of each kind the solid has.
+    pub faces: BTreeMap<String, usize>,
+    /// The body with the tabs that hold it in the blank; none when it has no tabs.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub held: Option<Held>,
+}
+
+/// The held body of a part.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct Held {
+    /// Its files, by name.
+    pub files: Vec<FileEntry>,
+    /// Box of the body in the half's own frame.
+    pub bounding_box: BoundingBox,
+    /// Volume of the exact solid.
+    pub volume_mm3: f64,
+    /// Triangles of the mesh.
+    pub triangles: usize,
+    /// Largest sampled distance between mesh and true surface.
+    pub deviation_mm: f64,
     /// How many faces of each kind the solid has.
     pub faces: BTreeMap<String, usize>,
 }
@@ -172,6 +192,9 @@ impl Manifest {
         self.files.sort();
         for part in &mut self.parts {
             part.files.sort();
+            if let Some(held) = &mut part.held {
+                held.files.sort();
+            }
         }
         let key = |p: &Part| (p.section, p.side, p.name.clone());
         self.parts.sort_by_key(key);
@@ -193,8 +216,19 @@ impl Manifest {
                 p.deviation_mm,
                 p.skin_misfit_mm,
             ];
-            let mut all = p.placement.iter().flatten().chain(&single);
-            let mut corners = p.bounding_box.min.iter().chain(&p.bounding_box.max);
+            let held = p.held.as_ref();
+            let single_held = held.map_or([0.0; 2], |h| [h.volume_mm3, h.deviation_mm]);
+            let mut all = p
+                .placement
+                .iter()
+                .flatten()
+                .chain(&single)
+                .chain(&single_held);
+            let boxes = [Some(&p.bounding_box), held.map(|h| &h.bounding_box)];
+            let mut corners = boxes
+                .into_iter()
+                .flatten()
+                .flat_map(|b| b.min.iter().chain(&b.max));
             !(all.all(|x| x.is_finite()) && corners.all(|x| x.is_finite()))
         };
         self.parts.iter().find(odd).map(|p| p.name.clone())

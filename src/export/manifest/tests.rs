@@ -4,6 +4,7 @@ use super::*;
 
 fn part(section: usize, side: Side) -> Part {
     let name = format!("S{section:02}-{side:?}");
+    let held = format!("{name}-held");
     Part {
         files: vec![
             FileEntry::of(&format!("{name}.stl"), b"stl"),
@@ -30,6 +31,17 @@ fn part(section: usize, side: Side) -> Part {
         skin_misfit_mm: 0.004,
         deviation_mm: 0.0156,
         faces: BTreeMap::from([("split face".to_string(), 1)]),
+        held: Some(Held {
+            files: vec![FileEntry::of(&format!("{held}.stl"), b"held")],
+            bounding_box: BoundingBox {
+                min: [0.0, -18.0, 0.0],
+                max: [30.0, 18.0, 8.0],
+            },
+            volume_mm3: 2100.0,
+            triangles: 1400,
+            deviation_mm: 0.0151,
+            faces: BTreeMap::from([("tab top".to_string(), 4)]),
+        }),
     }
 }
 
@@ -64,7 +76,10 @@ fn it_reads_back_and_lists_its_files() {
         .into_iter()
         .map(|f| f.name)
         .collect();
-    assert_eq!(names, ["S01-Upper.step", "S01-Upper.stl"]);
+    assert_eq!(
+        names,
+        ["S01-Upper-held.stl", "S01-Upper.step", "S01-Upper.stl"]
+    );
 }
 
 #[test]
@@ -80,10 +95,13 @@ fn hashes_and_masses() {
 fn numbers_that_json_lacks_are_refused() {
     let mut bad = part(1, Side::Upper);
     bad.volume_mm3 = f64::NAN;
-    assert_eq!(
-        manifest(vec![bad]).to_bytes(),
-        Err(ManifestError::OddNumber("S01-Upper".to_string()))
-    );
+    let odd = Err(ManifestError::OddNumber("S01-Upper".to_string()));
+    assert_eq!(manifest(vec![bad]).to_bytes(), odd);
+    let mut bad = part(1, Side::Upper);
+    if let Some(held) = &mut bad.held {
+        held.bounding_box.max[1] = f64::INFINITY;
+    }
+    assert_eq!(manifest(vec![bad]).to_bytes(), odd);
 }
 
 #[test]
