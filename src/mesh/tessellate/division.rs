@@ -11,6 +11,9 @@ use super::SHARE;
 use super::spline;
 use super::topology::{FaceData, PatchSide, Topology, Use, point};
 
+/// Places at which the bend of a spline is looked at.
+const BEND_SAMPLES: u32 = 64;
+
 /// Divided edges.
 pub struct Division {
     /// Family of each edge.
@@ -120,11 +123,21 @@ impl Division {
     /// Largest distance of the divided arcs from their curves, mm. Faces of revolution turn about
     /// the arcs' axis; a grid over two arcs (a fillet) adds both.
     pub fn sagitta(&self, topology: &Topology) -> f64 {
+        // Sides of whole patches are measured with their grids.
+        let whole: std::collections::BTreeSet<usize> = topology
+            .faces
+            .iter()
+            .filter(|face| face.patch.is_some())
+            .flat_map(|face| face.loops.iter().flatten().map(|u| u.edge))
+            .collect();
         let sag = |e: usize| match &topology.edges[e].curve {
             Curve::Arc(Arc { a, b, range, .. }) => {
                 let pieces = (self.chains[e].len() - 1) as f64;
                 let radius = a.magnitude().max(b.magnitude());
                 radius * (1.0 - (0.5 * (range.1 - range.0) / pieces).cos())
+            }
+            curve @ Curve::Spline(_) if !whole.contains(&e) => {
+                chord_error(curve, self.chains[e].len() - 1)
             }
             Curve::Line(..) | Curve::Spline(_) => 0.0,
         };
@@ -218,9 +231,42 @@ fn pieces(curve: &Curve, tolerance: f64) -> usize {
             let step = 2.0 * (1.0 - (tolerance / radius).min(1.0)).acos();
             ((range.1 - range.0) / step).ceil().max(2.0) as usize
         }
-        // Splines bound spline faces, whose patches say how they are divided.
-        Curve::Line(..) | Curve::Spline(_) => 1,
+        // Where a spline is a side of a whole patch, the patch has the last word.
+        Curve::Spline(_) => {
+            let (from, to) = curve.range();
+            let bend = largest_bend(curve);
+            ((to - from) * (bend / (8.0 * tolerance)).sqrt())
+                .ceil()
+                .max(1.0) as usize
+        }
+        Curve::Line(..) => 1,
     }
+}
+
+/// Largest second derivative across a curve, from differences of even samples.
+fn largest_bend(curve: &Curve) -> f64 {
+    let (from, to) = curve.range();
+    let step = (to - from) / f64::from(BEND_SAMPLES);
+    let at = |k: u32| curve.at(from + step * f64::from(k));
+    let points: Vec<_> = (0..=BEND_SAMPLES).map(at).collect();
+    let bends = points.windows(3).map(|p| {
+        let (second, along) = ((p[2] - p[1]) - (p[1] - p[0]), p[2] - p[0]);
+        let size = along.magnitude().max(f64::MIN_POSITIVE);
+        along.cross(second).magnitude() / (size * step * step)
+    });
+    bends.fold(0.0, f64::max)
+}
+
+/// Distance of a divided curve from its chords, at the middle of each.
+fn chord_error(curve: &Curve, pieces: usize) -> f64 {
+    let (from, to) = curve.range();
+    let at = |k: f64| curve.at(from + (to - from) * k / pieces as f64);
+    let error = |k: usize| {
+        let (a, b) = (at(k as f64), at(k as f64 + 1.0));
+        let along = b - a;
+        along.cross(at(k as f64 + 0.5) - a).magnitude() / along.magnitude().max(f64::MIN_POSITIVE)
+    };
+    (0..pieces).map(error).fold(0.0, f64::max)
 }
 
 /// Ties the opposite edges of four-sided faces; returns each edge's family.
@@ -252,9 +298,9 @@ fn root(parent: &mut [usize], mut e: usize) -> usize {
     e
 }
 
-/// Planes and spheres are meshed from any outline; everything else is a grid.
+/// Planes, spheres and parts of patches are meshed from any outline; everything else is a grid.
 fn is_four_sided(face: &FaceData) -> bool {
-    !matches!(face.surface, Surface::Plane(_) | Surface::Sphere { .. })
+    !matches!(face.surface, Surface::Plane(_) | Surface::Sphere { .. }) && face.trimmed.is_none()
 }
 
 /// Whether a side's lines run in the direction of the edge's use in its loop.

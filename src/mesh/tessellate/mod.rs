@@ -10,11 +10,13 @@
 //! What float32 rounding does is for [`super::inspect`].
 
 mod division;
+mod foot;
 mod grid;
 mod plane;
 mod sphere;
 mod spline;
 mod topology;
+mod trimmed;
 
 use crate::brep::NotClosed;
 use crate::brep::shape::{Half, Surface};
@@ -118,7 +120,10 @@ fn mesh(topology: &Topology, aim: f64) -> Result<Mesh, NotClosed> {
             Surface::Sphere { frame, radius } => {
                 sphere::mesh(&mut mesh, face, &division, frame.origin, *radius, aim)?;
             }
-            _ => grid::mesh(&mut mesh, face, &division)?,
+            _ => match &face.trimmed {
+                Some(patch) => trimmed::mesh(&mut mesh, face, patch, &division, aim)?,
+                None => grid::mesh(&mut mesh, face, &division)?,
+            },
         }
         let made = mesh.triangles.len() - before;
         mesh.face.extend(std::iter::repeat_n(index as u32, made));

@@ -45,7 +45,7 @@ pub fn mesh(
         Point2::new(d.dot(x), d.dot(y))
     };
     let rings: Vec<Vec<u32>> = face.loops.iter().map(|uses| division.ring(uses)).collect();
-    let chart = chart(mesh, &rings, &[], place)?;
+    let chart = chart(&rings, &[], |v| place(mesh.positions[v as usize]))?;
     for triangle in inside(&chart) {
         mesh.triangles.push(if face.outside {
             triangle
@@ -66,21 +66,20 @@ pub fn flipped([a, b, c]: [u32; 3]) -> [u32; 3] {
 /// # Errors
 /// [`NotClosed`] when rings cross or coincide.
 pub fn chart(
-    mesh: &Mesh,
     rings: &[Vec<u32>],
     loose: &[u32],
-    place: impl Fn([f64; 3]) -> Point2<f64>,
+    place: impl Fn(u32) -> Point2<f64>,
 ) -> Result<Chart, NotClosed> {
     let mut sites = Vec::new();
     let mut edges = Vec::new();
     for ring in rings {
         let first = sites.len();
         for (k, &id) in ring.iter().enumerate() {
-            sites.push(site(mesh, id, &place));
+            sites.push(site(id, place(id)));
             edges.push([first + k, first + (k + 1) % ring.len()]);
         }
     }
-    sites.extend(loose.iter().map(|&id| site(mesh, id, &place)));
+    sites.extend(loose.iter().map(|&id| site(id, place(id))));
     let mut clashes = 0;
     let chart = Chart::try_bulk_load_cdt(sites, edges, |_| clashes += 1)
         .map_err(|e| NotClosed(format!("outline cannot be meshed: {e}")))?;
@@ -90,8 +89,7 @@ pub fn chart(
     Ok(chart)
 }
 
-fn site(mesh: &Mesh, id: u32, place: &impl Fn([f64; 3]) -> Point2<f64>) -> Site {
-    let p = place(mesh.positions[id as usize]);
+fn site(id: u32, p: Point2<f64>) -> Site {
     // Below this size the triangulation refuses coordinates; they are zero to any cutter.
     let snap = |c: f64| if c.abs() < 1e-12 { 0.0 } else { c };
     Site {

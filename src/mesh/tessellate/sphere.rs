@@ -96,7 +96,7 @@ pub fn mesh(
         }
     }
     let loose: Vec<u32> = (first..mesh.positions.len() as u32).collect();
-    let mut chart = chart(mesh, &rings, &loose, |p| ball.place(p))?;
+    let mut chart = chart(&rings, &loose, |v| ball.place(mesh.positions[v as usize]))?;
     refine(mesh, &mut chart, &ball, deviation)?;
     for triangle in inside(&chart) {
         let (sag, _) = ball.sag(triangle.map(|v| mesh.positions[v as usize]));

@@ -36,8 +36,11 @@ pub struct FaceData {
     pub outside: bool,
     /// The outer loop first.
     pub loops: Vec<Vec<Use>>,
-    /// Spline faces: the patch, and which of its sides each edge of the loop is.
+    /// Spline faces that are their whole patch: the patch, and which of its sides each edge of the
+    /// loop is.
     pub patch: Option<(Patch, [PatchSide; 4])>,
+    /// Spline faces that are a part of their patch.
+    pub trimmed: Option<Patch>,
 }
 
 /// A side of a patch: along u or v, at the first or last value of the other, and whether the
@@ -67,7 +70,7 @@ impl Topology {
     /// Reads a half.
     ///
     /// # Errors
-    /// [`NotClosed`] when a spline face is not bounded by its four sides.
+    /// None at present: kept for faces that a later form may not allow.
     pub fn of(half: &Half) -> Result<Self, NotClosed> {
         let mut topology = Topology::default();
         let mut vertices = HashMap::new();
@@ -100,27 +103,29 @@ impl Topology {
             }
             let surface = face.surface();
             let patch = match &surface {
-                Surface::Spline(s) => Some(topology.sides(spline::patch(s), &loops)?),
+                Surface::Spline(s) => Some(spline::patch(s)),
                 _ => None,
+            };
+            let sides = patch.as_ref().and_then(|p| topology.sides(p, &loops));
+            let (patch, trimmed) = match (patch, sides) {
+                (Some(patch), Some(sides)) => (Some((patch, sides)), None),
+                (patch, _) => (None, patch),
             };
             topology.faces.push(FaceData {
                 surface,
                 outside: face.orientation(),
                 loops,
                 patch,
+                trimmed,
             });
         }
         Ok(topology)
     }
 
-    /// Which side of the patch each edge of the loop is, by its end points.
-    fn sides(
-        &self,
-        patch: Patch,
-        loops: &[Vec<Use>],
-    ) -> Result<(Patch, [PatchSide; 4]), NotClosed> {
-        let fault = || NotClosed("a spline face that is not its whole patch".to_owned());
-        let [uses] = loops else { return Err(fault()) };
+    /// Which side of the patch each edge of the loop is, by its end points; none when the face is
+    /// not the whole patch.
+    fn sides(&self, patch: &Patch, loops: &[Vec<Use>]) -> Option<[PatchSide; 4]> {
+        let [uses] = loops else { return None };
         let (nu, nv) = (patch.net.len() - 1, patch.weights.len() - 1);
         let corner = |u: bool, v: bool| patch.net[if u { nu } else { 0 }][if v { nv } else { 0 }];
         let near = |a: [f64; 3], b: [f64; 3]| (0..3).all(|c| (a[c] - b[c]).abs() < 1e-9);
@@ -143,10 +148,9 @@ impl Topology {
                         with,
                     })
                 });
-            found.push(side.ok_or_else(fault)?);
+            found.push(side?);
         }
-        let sides = found.try_into().map_err(|_| fault())?;
-        Ok((patch, sides))
+        found.try_into().ok()
     }
 }
 

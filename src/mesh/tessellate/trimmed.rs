@@ -1,0 +1,348 @@
+//! Spline faces that are a part of their patch: windows, notches, holes.
+//!
+//! A constrained Delaunay mesh in the patch's parameters, each stretched so that a step is about
+//! as long as on the surface. Outline points are those of the divided edges, found again on the
+//! patch; inner points begin as the grid of a whole patch and are added where a triangle lies too
+//! far off. The outline is never divided further, so the mesh stays closed.
+
+use spade::{Point2, Triangulation};
+
+use crate::brep::NotClosed;
+use crate::skin::patch::Patch;
+
+use super::Mesh;
+use super::division::Division;
+use super::foot::Foot;
+use super::plane::{Chart, Site, chart, flipped, inside};
+use super::spline::counts;
+use super::topology::FaceData;
+
+/// Rounds of adding points to triangles that lie too far off.
+const ROUNDS: usize = 16;
+/// Inner points keep this part of a cell away from the outline.
+const MARGIN: f64 = 0.45;
+/// An outline point further off its patch than this is a fault, mm.
+const ON_PATCH: f64 = 1e-6;
+/// A parameter that changes along an edge by less than this part of its range stands still.
+const STILL: f64 = 1e-8;
+
+/// The patch with a stretched chart of its parameters.
+struct Stretched<'a> {
+    patch: &'a Patch,
+    u: Stretch,
+    v: Stretch,
+}
+
+/// A monotone map of one parameter, straight between the places of a table.
+struct Stretch {
+    from: Vec<f64>,
+    to: Vec<f64>,
+}
+
+impl Stretch {
+    /// `speed(a, b)` is the mean length of a unit step of the parameter between a and b.
+    fn of(lines: Vec<f64>, speed: impl Fn(f64, f64) -> f64) -> Self {
+        let mut to = vec![0.0];
+        for pair in lines.windows(2) {
+            let last = to[to.len() - 1];
+            to.push(last + (pair[1] - pair[0]) * speed(pair[0], pair[1]).max(1e-9));
+        }
+        Stretch { from: lines, to }
+    }
+
+    fn map(x: f64, from: &[f64], to: &[f64]) -> f64 {
+        let k = from[1..from.len() - 1].partition_point(|&f| f <= x);
+        let part = (x - from[k]) / (from[k + 1] - from[k]);
+        to[k] + part * (to[k + 1] - to[k])
+    }
+
+    fn there(&self, x: f64) -> f64 {
+        Self::map(x, &self.from, &self.to)
+    }
+
+    fn back(&self, x: f64) -> f64 {
+        Self::map(x, &self.to, &self.from)
+    }
+}
+
+impl<'a> Stretched<'a> {
+    fn new(patch: &'a Patch, (u, v): (&[f64], &[f64])) -> Self {
+        let parts = [0.1, 0.5, 0.9];
+        let at = |(a, b): (f64, f64), t: f64| a + (b - a) * t;
+        let mean = |f: &dyn Fn(f64) -> f64| parts.iter().map(|&t| f(t)).sum::<f64>() / 3.0;
+        let (u_range, v_range) = (patch.u_range(), patch.v_range());
+        let along_u = |a: f64, b: f64| {
+            mean(&|s| mean(&|t| length(patch.jet(at((a, b), s), at(v_range, t)).du)))
+        };
+        let along_v = |a: f64, b: f64| {
+            mean(&|s| mean(&|t| length(patch.jet(at(u_range, t), at((a, b), s)).dv)))
+        };
+        Stretched {
+            patch,
+            u: Stretch::of(u.to_vec(), along_u),
+            v: Stretch::of(v.to_vec(), along_v),
+        }
+    }
+
+    fn place(&self, [u, v]: [f64; 2]) -> Point2<f64> {
+        Point2::new(self.u.there(u), self.v.there(v))
+    }
+
+    fn point(&self, at: Point2<f64>) -> [f64; 3] {
+        self.patch.jet(self.u.back(at.x), self.v.back(at.y)).p
+    }
+
+    /// How far a point of the mesh over a place of the chart lies off the surface, along its
+    /// normal.
+    fn off(&self, at: Point2<f64>, p: [f64; 3]) -> f64 {
+        let jet = self.patch.jet(self.u.back(at.x), self.v.back(at.y));
+        let n = jet.normal();
+        let along: f64 = (0..3).map(|c| (p[c] - jet.p[c]) * n[c]).sum();
+        along.abs() / length(n).max(1e-300)
+    }
+}
+
+fn length(v: [f64; 3]) -> f64 {
+    (v[0] * v[0] + v[1] * v[1] + v[2] * v[2]).sqrt()
+}
+
+/// Adds a trimmed spline face.
+///
+/// # Errors
+/// [`NotClosed`] when an edge lies off the patch or the outline crosses itself.
+pub fn mesh(
+    mesh: &mut Mesh,
+    face: &FaceData,
+    patch: &Patch,
+    division: &Division,
+    deviation: f64,
+) -> Result<(), NotClosed> {
+    let (nu, nv) = counts(patch, deviation);
+    let (us, vs) = (lines(&patch.u_knots, &nu), lines(&patch.v_knots, &nv));
+    let stretched = Stretched::new(patch, (&us, &vs));
+    let mut places = std::collections::BTreeMap::new();
+    let mut rings = Vec::new();
+    for uses in &face.loops {
+        ring_places(mesh, patch, uses, division, &mut places)?;
+        rings.push(division.ring(uses));
+    }
+    let border: Vec<Vec<Point2<f64>>> = rings
+        .iter()
+        .map(|ring| ring.iter().map(|v| stretched.place(places[v])).collect())
+        .collect();
+    let mut sites = places;
+    for (i, pair) in us.windows(3).enumerate() {
+        for j in 1..vs.len().saturating_sub(1) {
+            let at = [us[i + 1], vs[j]];
+            let cell = [0.5 * (pair[2] - pair[0]), 0.5 * (vs[j + 1] - vs[j - 1])];
+            let (low, high) = (
+                stretched.place([at[0] - cell[0], at[1] - cell[1]]),
+                stretched.place([at[0] + cell[0], at[1] + cell[1]]),
+            );
+            let size = [0.5 * (high.x - low.x), 0.5 * (high.y - low.y)];
+            if clear(&border, stretched.place(at), size) {
+                mesh.positions.push(patch.jet(at[0], at[1]).p);
+                sites.insert(mesh.positions.len() as u32 - 1, at);
+            }
+        }
+    }
+    let ringed: std::collections::BTreeSet<u32> = rings.iter().flatten().copied().collect();
+    let loose: Vec<u32> = sites
+        .keys()
+        .copied()
+        .filter(|v| !ringed.contains(v))
+        .collect();
+    let mut chart = chart(&rings, &loose, |v| stretched.place(sites[&v]))?;
+    refine(mesh, &mut chart, &stretched, deviation)?;
+    let triangles = inside(&chart);
+    let place: std::collections::BTreeMap<u32, Point2<f64>> = chart
+        .vertices()
+        .map(|v| (v.data().id, v.data().at))
+        .collect();
+    for triangle in triangles {
+        let worst = samples()
+            .map(|share| measured(mesh, &stretched, triangle.map(|v| (v, place[&v])), share).0)
+            .into_iter()
+            .fold(0.0, f64::max);
+        mesh.deviation = mesh.deviation.max(worst);
+        mesh.triangles.push(if face.outside {
+            triangle
+        } else {
+            flipped(triangle)
+        });
+    }
+    Ok(())
+}
+
+/// Shares of the corners: middle of the triangle and of its sides.
+fn samples() -> [[f64; 3]; 4] {
+    let third = 1.0 / 3.0;
+    [
+        [third, third, third],
+        [0.5, 0.5, 0.0],
+        [0.0, 0.5, 0.5],
+        [0.5, 0.0, 0.5],
+    ]
+}
+
+/// How far a mixed point of a triangle lies off the surface, and its place in the chart.
+fn measured(
+    mesh: &Mesh,
+    stretched: &Stretched<'_>,
+    corners: [(u32, Point2<f64>); 3],
+    share: [f64; 3],
+) -> (f64, Point2<f64>) {
+    let (mut p, mut x, mut y) = ([0.0; 3], 0.0, 0.0);
+    for ((v, at), s) in corners.iter().zip(share) {
+        let q = mesh.positions[*v as usize];
+        for c in 0..3 {
+            p[c] += s * q[c];
+        }
+        x += s * at.x;
+        y += s * at.y;
+    }
+    let at = Point2::new(x, y);
+    (stretched.off(at, p), at)
+}
+
+/// Lines of the grid of a whole patch.
+fn lines(knots: &[f64], counts: &[usize]) -> Vec<f64> {
+    let breaks = crate::skin::patch::breaks(knots);
+    let mut out = vec![breaks[0]];
+    for (pair, &n) in breaks.windows(2).zip(counts) {
+        out.extend((1..n).map(|i| pair[0] + (pair[1] - pair[0]) * i as f64 / n as f64));
+        out.push(pair[1]);
+    }
+    out
+}
+
+/// Finds the outline's vertices on the patch. Along an edge on which a parameter stands still it
+/// is made one number, so that no sliver lies between points of one line.
+fn ring_places(
+    mesh: &Mesh,
+    patch: &Patch,
+    uses: &[super::topology::Use],
+    division: &Division,
+    places: &mut std::collections::BTreeMap<u32, [f64; 2]>,
+) -> Result<(), NotClosed> {
+    let mut foot = Foot::new(patch);
+    for use_ in uses {
+        for vertex in division.along(*use_) {
+            let p = mesh.positions[vertex as usize];
+            let (at, miss) = foot.find(p);
+            if miss > ON_PATCH {
+                return Err(NotClosed(format!(
+                    "an edge lies {miss:.1e} mm off its face at {p:?}"
+                )));
+            }
+            places.entry(vertex).or_insert(at);
+        }
+    }
+    let ranges = [patch.u_range(), patch.v_range()];
+    for use_ in uses {
+        let along = division.along(*use_);
+        for (c, (from, to)) in ranges.into_iter().enumerate() {
+            let values = || along.iter().map(|v| places[v][c]);
+            let (low, high) = (
+                values().fold(f64::INFINITY, f64::min),
+                values().fold(f64::NEG_INFINITY, f64::max),
+            );
+            let still = STILL * (to - from);
+            if high - low > still {
+                continue;
+            }
+            let one = if low - from < still {
+                from
+            } else if to - high < still {
+                to
+            } else {
+                low
+            };
+            for v in &along {
+                if let Some(at) = places.get_mut(v) {
+                    at[c] = one;
+                }
+            }
+        }
+    }
+    Ok(())
+}
+
+/// Whether a place lies inside the outline and a part of its cell away from it.
+fn clear(border: &[Vec<Point2<f64>>], p: Point2<f64>, cell: [f64; 2]) -> bool {
+    let mut within = false;
+    for ring in border {
+        for (k, a) in ring.iter().enumerate() {
+            let b = ring[(k + 1) % ring.len()];
+            if (a.y > p.y) != (b.y > p.y) && p.x < a.x + (p.y - a.y) / (b.y - a.y) * (b.x - a.x) {
+                within = !within;
+            }
+            // In cells, so that narrow cells may come nearer.
+            let scaled = |q: Point2<f64>| [(q.x - p.x) / cell[0], (q.y - p.y) / cell[1]];
+            let (a, b) = (scaled(*a), scaled(b));
+            let d = [b[0] - a[0], b[1] - a[1]];
+            let square = d[0] * d[0] + d[1] * d[1];
+            let t = if square > 0.0 {
+                (-(a[0] * d[0] + a[1] * d[1]) / square).clamp(0.0, 1.0)
+            } else {
+                0.0
+            };
+            if (a[0] + t * d[0]).hypot(a[1] + t * d[1]) < MARGIN {
+                return false;
+            }
+        }
+    }
+    within
+}
+
+/// Adds points to triangles that lie off the surface: on a side that is no outline, or inside.
+fn refine(
+    mesh: &mut Mesh,
+    chart: &mut Chart,
+    stretched: &Stretched<'_>,
+    deviation: f64,
+) -> Result<(), NotClosed> {
+    for _ in 0..ROUNDS {
+        let mut added: Vec<Point2<f64>> = Vec::new();
+        let within: std::collections::BTreeSet<[u32; 3]> = inside(chart).into_iter().collect();
+        for face in chart.inner_faces() {
+            let corners = face.vertices().map(|v| (v.data().id, v.data().at));
+            if !within.contains(&corners.map(|c| c.0)) {
+                continue;
+            }
+            let edges = face.adjacent_edges();
+            let fixed = edges.map(|e| e.is_constraint_edge());
+            let worst = samples()
+                .into_iter()
+                .enumerate()
+                .map(|(k, share)| (k, measured(mesh, stretched, corners, share)))
+                .max_by(|a, b| a.1.0.total_cmp(&b.1.0));
+            let Some((k, (off, at))) = worst else {
+                continue;
+            };
+            if off <= deviation {
+                continue;
+            }
+            // Sides are sampled in the order of the triangle's edges.
+            let middle = measured(mesh, stretched, corners, samples()[0]).1;
+            added.push(if k == 0 || fixed[k - 1] { middle } else { at });
+        }
+        added.sort_by(|a, b| a.x.total_cmp(&b.x).then(a.y.total_cmp(&b.y)));
+        added.dedup_by(|a, b| (a.x - b.x).hypot(a.y - b.y) < 1e-9);
+        if added.is_empty() {
+            return Ok(());
+        }
+        for at in added {
+            mesh.positions.push(stretched.point(at));
+            let id = mesh.positions.len() as u32 - 1;
+            let before = chart.num_vertices();
+            chart
+                .insert(Site { at, id })
+                .map_err(|e| NotClosed(format!("a trimmed face cannot be meshed: {e}")))?;
+            if chart.num_vertices() == before {
+                mesh.positions.pop();
+            }
+        }
+    }
+    Ok(())
+}
