@@ -167,7 +167,7 @@ mod tests {
                 {
                     // Two pieces of one bend part as they leave the short one between them.
                     let bend = a.0 == b.0 && b.1 == a.1 + 2;
-                    let least = if bend { 1.1 } else { 1.65 };
+                    let least = if bend { 1.0 } else { 1.65 };
                     let gap = apart(a.2, b.2);
                     assert!(gap > least, "glyph {k}: {gap} between {a:?} and {b:?}");
                 }
