@@ -3,7 +3,7 @@
 use truck_modeling::{Point3, Vector3};
 
 use super::end::{self, Axis, Corners};
-use super::pin;
+use super::pocket;
 use super::shape::{Curve, Edge, FaceKind, Half, Surface, Vertex};
 use super::spline;
 use super::weave::{NotClosed, Weave, frame, line, vertex};
@@ -75,9 +75,7 @@ pub fn build(half: &HalfForm, skin: &Skin) -> Result<Half, BuildError> {
     outline.push(sides[0].bottom.inverse());
     outline.extend(front);
     let mut loops = vec![outline];
-    for pin in &half.pins {
-        loops.push(pin::hole(&mut weave, pin)?);
-    }
+    loops.extend(pocket::pockets(&mut weave, half)?);
     let plane = frame(
         Point3::new(0.0, 0.0, 0.0),
         -Vector3::unit_z(),

@@ -6,7 +6,8 @@
 
 mod end;
 mod half;
-mod pin;
+mod plan;
+mod pocket;
 pub mod pose;
 pub mod shape;
 pub mod spline;

@@ -11,6 +11,7 @@ mod form;
 mod half;
 pub mod joint;
 mod key;
+mod marks;
 mod outline;
 mod resolve;
 mod species;

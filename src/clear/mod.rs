@@ -20,6 +20,7 @@ mod pair;
 mod search;
 mod simplex;
 mod solids;
+mod upright;
 
 pub use bezier::{BezierCurve, BezierError, BezierPatch, MAX_DEGREE};
 pub use bowl::Bowl;
@@ -30,6 +31,7 @@ pub use faces::{Gap, inside_sphere, outside_sphere, to_plane};
 pub use pair::{PairNearest, least_distance_convex};
 pub use search::{Nearest, least_distance_curves, least_distance_patches};
 pub use solids::{Ball, Capsule, Frustum, HalfSpace, Stadium};
+pub use upright::{ArcHull, Taper};
 
 /// Largest gap between a reported least distance and its proven lower bound, mm.
 ///

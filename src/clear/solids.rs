@@ -97,9 +97,9 @@ fn nearest_on_segment(from: &Point3<f64>, to: &Point3<f64>, p: &Point3<f64>) -> 
     from + along * ((p - from).dot(&along) / square).clamp(0.0, 1.0)
 }
 
-/// Signed distance of (r, h), r >= 0, from the trapezium 0 <= h <= height under the line from
+/// Signed distance of (r, h) from the trapezium 0 <= h <= height under the line from
 /// (r0, 0) to (r1, height), and its gradient. Convex, and rising with r.
-fn trapezium(r: f64, h: f64, r0: f64, r1: f64, height: f64) -> (f64, [f64; 2]) {
+pub(super) fn trapezium(r: f64, h: f64, r0: f64, r1: f64, height: f64) -> (f64, [f64; 2]) {
     let slant = (r1 - r0).hypot(height);
     let normal = [height / slant, (r0 - r1) / slant];
     let side = normal[0] * (r - r0) + normal[1] * h;

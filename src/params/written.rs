@@ -8,7 +8,7 @@
 use super::record::record;
 use super::value::{
     Along, CutterKind, CutterTaper, EndForm, Factor, Job, JointKind, Name, Pins, Scalar,
-    SectionTaper, SplitPose, UnitName, Version,
+    SectionTaper, SplitPose, UnitName, Version, Wanted,
 };
 use crate::units::{Angle, Length};
 
@@ -31,6 +31,10 @@ record! {
         bench_only: may bool,
         /// Whether ball, neck and mouth follow the scale of the section that carries the ball.
         scale_joints: may bool,
+        /// Marks in the glue face of each half: its section's number and an arrow to the front. Equal sections carry the number of the first of them.
+        marks: may Wanted,
+        /// Grooves round the sockets that take up squeezed-out glue.
+        glue_groove: may Wanted,
         /// Values for every section that does not give its own.
         defaults: may Section,
         /// Values for every joint that does not give its own.
@@ -181,7 +185,7 @@ record! {
         /// Name, unique whatever the letter case.
         name: need Name,
         /// What it is used for.
-        jobs: need Vec<Located<Job>> = 1.0..=4.0,
+        jobs: need Vec<Located<Job>> = 1.0..=5.0,
         /// Form of the tip: flat or ball.
         kind: need CutterKind,
         /// Diameter of a flat cutter, as sold.
@@ -222,6 +226,8 @@ record! {
         slip: may Length = 0.0..=2.0,
         /// How much longer than wide the slotted pin hole is.
         slot: may Length = 0.0..=10.0,
+        /// Width of the chamfer of 45 degrees at the mouths of pin holes; 0 for none.
+        chamfer: may Length = 0.0..=2.0,
         /// Allowance for sanding the split face of each half.
         sanding: may Length = 0.0..=2.0,
     }

@@ -4,7 +4,8 @@
 use limberwood::brep::shape::Half;
 use limberwood::brep::{build_form, volume::volume as exact_volume};
 use limberwood::chain::{
-    Ball, End, EndFace, EndJoint, Features, HalfForm, Pin, SectionForm, Side, Socket, Station,
+    Ball, End, EndFace, EndJoint, Features, Groove, HalfForm, Mark, Pin, SectionForm, Side, Socket,
+    Station, Stroke,
 };
 use limberwood::mesh::tessellate;
 
@@ -188,6 +189,71 @@ fn a4_a_feature_takes_or_adds_exactly_its_volume() {
     };
     let added = volume::stem(&ball, 3.5f64.to_radians().tan());
     assert!((with - whole - added).abs() < 1e-8);
+}
+
+/// Chamfers of a round and a slotted hole, a groove and a bent stroke, each alone.
+#[test]
+fn a4_pockets_take_exactly_their_volume() {
+    let pins = vec![hole(28.0, 0.0, 0.0, 6.0), hole(40.0, -2.0, 0.8, 7.0)];
+    let front = flat_socket(6.0, 6.5, 5.0);
+    let plain_form = body(front, plain(), pins);
+    let [upper, lower] = sound(&plain_form);
+    let groove = Groove {
+        x: 6.5,
+        mouth: -1.0,
+        radius: 8.0,
+        half_width: 0.4,
+        depth: 0.8,
+        free: 1.2,
+    };
+    let mark = Mark {
+        side: Side::Lower,
+        text: "7".to_owned(),
+        strokes: vec![Stroke {
+            path: vec![[20.0, 8.0], [24.0, 8.0], [21.0, 11.0], [21.0, 12.5]],
+        }],
+        half_width: 0.4,
+        depth: 0.4,
+    };
+    let features = [
+        Features {
+            pin_chamfer: 0.5,
+            ..Features::default()
+        },
+        Features {
+            grooves: vec![groove],
+            ..Features::default()
+        },
+        Features {
+            marks: vec![mark],
+            ..Features::default()
+        },
+    ];
+    let taken = features.map(|features| {
+        let form = SectionForm {
+            features,
+            ..plain_form.clone()
+        };
+        let [with_upper, with_lower] = sound(&form);
+        (upper - with_upper, lower - with_lower)
+    });
+    let pi = std::f64::consts::PI;
+    // A cone ring over each hole, and the wedges beside the slot.
+    let chamfer = 2.0 * pi * (3.0 * 0.25 + 0.125 / 3.0) + 0.8 * 0.25;
+    let ring = (8.0 * (2.0 * pi - 2.4) * 0.8 + pi * 0.16) * 0.8;
+    // Bends of 135 and 45 degrees.
+    let bends = [135.0_f64, 45.0]
+        .map(|b| 0.5 * b.to_radians())
+        .map(|h| h - h.tan());
+    let length = 4.0 + 18f64.sqrt() + 1.5;
+    let stroke = (0.8 * length + 0.16 * (pi + bends[0] + bends[1])) * 0.4;
+    for ((a, b), wanted) in taken
+        .iter()
+        .zip([(chamfer, chamfer), (ring, ring), (0.0, stroke)])
+    {
+        assert!((a - wanted.0).abs() < 1e-8, "{a} {}", wanted.0);
+        assert!((b - wanted.1).abs() < 1e-8, "{b} {}", wanted.1);
+    }
 }
 
 #[test]

@@ -6,6 +6,7 @@ use limberwood::chain::{
 };
 
 use super::draw::Draw;
+use super::pockets;
 use super::rules::{WALL, keeps_clear, pin_fits};
 
 /// Kind of an end.
@@ -96,6 +97,7 @@ fn drawn(d: &mut Draw) -> SectionForm {
         features: Features::default(),
     };
     pins(d, &mut form);
+    pockets::add(d, &mut form);
     form
 }
 

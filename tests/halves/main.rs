@@ -10,6 +10,7 @@ mod forms;
 mod gauss;
 mod meshed;
 mod outer;
+mod pockets;
 mod rules;
 mod slices;
 mod solid;
@@ -132,6 +133,7 @@ fn the_cases_hold_all_kinds() {
     let mut pins = BTreeMap::new();
     let mut stations = BTreeMap::new();
     let (mut slots, mut aside, mut upright) = (0, 0, 0);
+    let (mut chamfers, mut grooves, mut marks, mut strokes) = (0, 0, 0, 0);
     for case in 0..CASES {
         let form = forms::legal(case);
         *pairs
@@ -142,12 +144,22 @@ fn the_cases_hold_all_kinds() {
         slots += form.pins.iter().filter(|p| p.slot > 0.0).count();
         aside += form.pins.iter().filter(|p| p.y != 0.0).count();
         upright += usize::from(form.lean == 0.0);
+        chamfers += usize::from(form.features.pin_chamfer > 0.0) * form.pins.len();
+        grooves += form.features.grooves.len();
+        marks += form.features.marks.len();
+        strokes += form
+            .features
+            .marks
+            .iter()
+            .map(|m| m.strokes.len())
+            .sum::<usize>();
     }
     println!(
-        "{pairs:?}\npins {pins:?} slots {slots} aside {aside}\nstations {stations:?} upright {upright}"
+        "{pairs:?}\npins {pins:?} slots {slots} aside {aside}\nstations {stations:?} upright {upright}\nchamfers {chamfers} grooves {grooves} marks {marks} strokes {strokes}"
     );
     assert!(pairs.len() >= 20, "pairs of ends: {}", pairs.len());
     assert!((0..=2).all(|n| pins.contains_key(&n)));
     assert!((2..=6).all(|n| stations.contains_key(&n)));
     assert!(slots > 5 && aside > 5 && upright > 5);
+    assert!(chamfers > 30 && grooves > 30 && marks > 60 && strokes > marks);
 }

@@ -101,7 +101,10 @@ fn on_planes(half: &Half, mesh: &Mesh) -> Result<(), String> {
         };
         let kind = half.kinds[index];
         let points = corners(mesh, t);
-        let exact = matches!(kind, FaceKind::SplitFace | FaceKind::PinFloor);
+        let exact = matches!(
+            kind,
+            FaceKind::SplitFace | FaceKind::PinFloor | FaceKind::GrooveFloor | FaceKind::MarkFloor
+        );
         for p in points {
             let off = (p - frame.origin).dot(frame.z).abs();
             if off > if exact { 0.0 } else { 1e-11 } {

@@ -42,7 +42,7 @@ fn deep(end: &End) -> f64 {
 
 /// Half axes of an ellipse that lies inside the body at x: the lean takes at most 2.5 times its
 /// tangent per height (derived: plan slopes up to 1).
-fn inside(half: &HalfForm, outline: &Outline, x: f64) -> (f64, f64) {
+pub fn inside(half: &HalfForm, outline: &Outline, x: f64) -> (f64, f64) {
     let v = outline.at(outline.u_of_x(x)).0;
     (v[1] - 2.5 * half.lean.tan() * v[2], v[2])
 }

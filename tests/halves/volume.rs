@@ -11,6 +11,7 @@ use limberwood::chain::{Ball, End, EndFace, EndJoint, HalfForm, Socket};
 use limberwood::skin::Skin;
 
 use super::gauss;
+use super::pockets;
 use super::spline::Spline;
 
 /// Volume of a half, mm3.
@@ -23,7 +24,7 @@ pub fn expected(half: &HalfForm, skin: &Skin) -> f64 {
             EndJoint::Socket(s) => -hollow(end, &s, half.lean.tan()),
         };
     }
-    sum - half.pins.iter().map(pin).sum::<f64>()
+    sum - half.pins.iter().map(pin).sum::<f64>() - pockets::volume(half)
 }
 
 fn pin(pin: &limberwood::chain::HalfPin) -> f64 {

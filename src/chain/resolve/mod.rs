@@ -13,6 +13,7 @@ mod joints;
 mod keys;
 mod outline;
 mod pins;
+mod pockets;
 mod repeat;
 mod report;
 mod roles;
@@ -167,7 +168,8 @@ fn chain<'a>(
             shape::form(part, &ends[k], sides, ground, report)
         })
         .collect();
-    let forms: Vec<SectionForm> = forms.into_iter().collect::<Option<_>>()?;
+    let mut forms: Vec<SectionForm> = forms.into_iter().collect::<Option<_>>()?;
+    pockets::cut(&mut forms, parts, ground, report);
     let links: Vec<Link<'a>> = links.into_iter().collect::<Option<_>>()?;
     let joints = links
         .iter()

@@ -22,6 +22,7 @@ const UNEQUAL: f64 = 3.0;
 const PLACES: u32 = 40;
 
 /// Where pins may stand.
+#[derive(Clone)]
 pub(super) struct Field {
     pub wood: Wood,
     pub length: f64,
@@ -50,12 +51,12 @@ pub(super) fn pins(
             none(part, place, report);
             Vec::new()
         }
-        Pins::Count(count) => placed(field, ground, *count as usize).unwrap_or_else(|| {
+        Pins::Count(count) => roomy(field, ground, *count as usize).unwrap_or_else(|| {
             no_room(part, place, field, *count, report);
             Vec::new()
         }),
-        Pins::Auto => placed(field, ground, 2)
-            .or_else(|| placed(field, ground, 1))
+        Pins::Auto => roomy(field, ground, 2)
+            .or_else(|| roomy(field, ground, 1))
             .unwrap_or_else(|| {
                 none(part, place, report);
                 Vec::new()
@@ -86,6 +87,20 @@ fn no_room(part: &Part<'_>, place: &Place, field: &Field, count: u32, report: &m
         ),
         "write `pins: auto` or fewer, make the section longer, or the shop's dowel thinner",
     );
+}
+
+/// Places pins with room for a glue groove between them and the sockets, or else without.
+fn roomy(field: &Field, ground: &Ground<'_>, count: usize) -> Option<Vec<Pin>> {
+    let more = (super::pockets::beside_socket(ground) - ground.walls.skin).max(0.0);
+    let inset = |at: f64, end: f64, more: f64| if at == end { at } else { at + more };
+    let wide = Field {
+        free: (
+            inset(field.free.0, 0.0, more),
+            inset(field.free.1, field.length, -more),
+        ),
+        ..field.clone()
+    };
+    placed(&wide, ground, count).or_else(|| placed(field, ground, count))
 }
 
 /// Places one or two pins; `None` when there is no room.

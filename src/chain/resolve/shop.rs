@@ -12,6 +12,8 @@ pub(super) struct ShopValues {
     pub dowel: f64,
     pub slip: f64,
     pub slot: f64,
+    /// Chamfer at the mouths of pin holes.
+    pub chamfer: f64,
     pub sanding: f64,
     /// Tip radius of the finishing cutter; 0 for a flat one.
     pub tip: f64,
@@ -19,6 +21,8 @@ pub(super) struct ShopValues {
     pub taper: f64,
     /// Diameter of the thinnest cutter for holes; 0 when there is none.
     pub hole_cutter: f64,
+    /// Diameter of the thinnest cutter for marks, if there is one.
+    pub marks_cutter: Option<f64>,
     /// Thickness of the thickest board; 0 when there is none.
     pub stock: f64,
 }
@@ -44,6 +48,7 @@ impl ShopValues {
             dowel: fit(|f| &f.dowel),
             slip: fit(|f| &f.slip),
             slot: fit(|f| &f.slot),
+            chamfer: fit(|f| &f.chamfer),
             sanding: fit(|f| &f.sanding),
             tip: ball.map_or(0.0, |c| 0.5 * diameter(c)),
             taper: finish
@@ -53,6 +58,7 @@ impl ShopValues {
                 .map(diameter)
                 .reduce(f64::min)
                 .unwrap_or(0.0),
+            marks_cutter: cutters(shop, Job::Marks).map(diameter).reduce(f64::min),
             stock: shop
                 .stock
                 .value
@@ -90,7 +96,8 @@ mod tests {
             (values.clearance, values.dowel, values.sanding),
             (0.4, 6.35, 0.1)
         );
-        assert_eq!((values.slip, values.slot), (0.15, 0.6));
+        assert_eq!((values.slip, values.slot, values.chamfer), (0.15, 0.6, 0.5));
+        assert!((values.marks_cutter.unwrap() - 25.4 / 32.0).abs() < 1e-12);
         assert_eq!(
             (values.tip, values.hole_cutter, values.stock),
             (1.5875, 3.175, 38.1)
@@ -113,5 +120,6 @@ mod tests {
             (values.slot, values.clearance, values.stock),
             (1.0, 0.4, 18.0)
         );
+        assert_eq!(values.marks_cutter, None);
     }
 }

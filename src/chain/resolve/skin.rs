@@ -11,6 +11,7 @@ use crate::chain::outline::Outline;
 const MARGIN: f64 = 0.3;
 
 /// The wood of a section.
+#[derive(Clone)]
 pub(super) struct Wood {
     /// Upper and lower half.
     halves: [Outline; 2],

@@ -3,7 +3,7 @@
 //! The same forms as the ends of the solid: a flat or closed end lies in the plane
 //! x = datum - out z tan(lean), a dome about its socket's centre.
 
-use nalgebra::{Point3, Vector3};
+use nalgebra::{Point2, Point3, Vector3};
 
 use super::feature::Facing;
 use super::found::Found;
@@ -120,6 +120,18 @@ impl EndOf {
         let slope = socket.flare.tan();
         let behind = socket.depth - mouth_plane(socket.radius, socket.mouth_radius);
         self.slant(socket.mouth_radius + behind * slope, slope)
+    }
+
+    /// The flare's edge in the split plane at y > 0, from the mouth to the end face; none when it
+    /// has no length.
+    pub fn flare_line(&self, socket: &Socket) -> Option<[Point2<f64>; 2]> {
+        let mouth = mouth_plane(socket.radius, socket.mouth_radius) - socket.depth;
+        let (along, radius) = match self.dome() {
+            Some(dome) => self.edge_on_dome(socket, dome),
+            None => (0.0, socket.mouth_radius - mouth * socket.flare.tan()),
+        };
+        let at = |along: f64, y: f64| Point2::new(self.datum + self.out * along, y);
+        (along > mouth).then(|| [at(mouth, socket.mouth_radius), at(along, radius)])
     }
 
     /// The hull of the flare; none when it has no length.

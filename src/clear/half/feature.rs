@@ -42,6 +42,12 @@ pub enum Feature {
     PinHole(usize),
     /// Floor of a pin hole.
     PinFloor(usize),
+    /// Chamfer at the mouth of a pin hole.
+    PinChamfer(usize),
+    /// Glue groove round a socket.
+    Groove(Facing),
+    /// Strokes of a mark, numbered from 1.
+    Mark(usize),
     /// Outer form above the rim.
     Skin,
     /// Leaning band beside the split plane.
@@ -63,8 +69,14 @@ impl Feature {
             | Feature::Ball(at)
             | Feature::Neck(at)
             | Feature::EndFace(at)
+            | Feature::Groove(at)
             | Feature::Outline(at) => Some(at),
-            Feature::PinHole(_) | Feature::PinFloor(_) | Feature::Skin | Feature::Rim => None,
+            Feature::PinHole(_)
+            | Feature::PinFloor(_)
+            | Feature::PinChamfer(_)
+            | Feature::Mark(_)
+            | Feature::Skin
+            | Feature::Rim => None,
         }
     }
 }
@@ -80,6 +92,9 @@ impl fmt::Display for Feature {
             Feature::Neck(at) => write!(f, "{} neck", at.name()),
             Feature::PinHole(n) => write!(f, "pin hole {n}"),
             Feature::PinFloor(n) => write!(f, "floor of pin hole {n}"),
+            Feature::PinChamfer(n) => write!(f, "chamfer of pin hole {n}"),
+            Feature::Groove(at) => write!(f, "{} glue groove", at.name()),
+            Feature::Mark(n) => write!(f, "mark {n}"),
             Feature::Skin => f.write_str("skin"),
             Feature::Rim => f.write_str("rim"),
             Feature::EndFace(at) => write!(f, "{} face", at.name()),

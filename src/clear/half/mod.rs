@@ -8,9 +8,12 @@
 mod ends;
 mod feature;
 mod found;
+mod level;
 mod outer;
 mod own;
+mod pockets;
 mod refusal;
+mod strokes;
 mod voids;
 mod words;
 
@@ -19,6 +22,7 @@ pub use refusal::{BUILD_GAP, Refusal, refusals};
 
 use ends::EndOf;
 use outer::{Outer, Sheet};
+use pockets::{Around, pockets};
 use voids::{Void, between, floor, voids};
 
 use crate::chain::HalfForm;
@@ -48,12 +52,20 @@ pub fn ligaments(half: &HalfForm, skin: &Skin) -> Vec<Ligament> {
         }
         for other in &voids[k + 1..] {
             // A flare opens its own socket.
-            if void.feature.facing().is_none() || void.feature.facing() != other.feature.facing() {
+            let own =
+                void.feature.facing().is_some() && void.feature.facing() == other.feature.facing();
+            if !own && !one_hole(void.feature, other.feature) {
                 let found = between(&void.solid, &other.solid);
                 all.push(found.named(void.feature, other.feature, [void.size, other.size]));
             }
         }
     }
+    all.extend(pockets(&Around {
+        half,
+        outer: &outer,
+        ends: &ends,
+        voids: &voids,
+    }));
     for (k, pin) in half.pins.iter().enumerate() {
         let void = Void {
             feature: Feature::PinFloor(k + 1),
@@ -66,6 +78,11 @@ pub fn ligaments(half: &HalfForm, skin: &Skin) -> Vec<Ligament> {
     let height = height(half.stations.first()).min(height(half.stations.last()));
     all.extend(own::ends(&ends[0], &ends[1], &outer, (half.length, height)));
     all
+}
+
+/// A pin hole and its own chamfer.
+fn one_hole(a: Feature, b: Feature) -> bool {
+    matches!((a, b), (Feature::PinHole(a), Feature::PinChamfer(b)) if a == b)
 }
 
 fn to_sheet(void: &Void, feature: Feature, outer: &Outer, sheet: &Sheet) -> Option<Ligament> {

@@ -74,8 +74,12 @@ fn refusal(l: &Ligament, all: &[Ligament], walls: &Walls, bench_only: bool) -> O
 
 /// Usual least wood between two features; none where thin wood does no harm.
 fn habit(between: (Feature, Feature), walls: &Walls) -> Option<f64> {
-    use Feature::{Ball, EndFace, Flare, FlareEdge, Mouth, Neck, PinFloor, PinHole, Socket};
+    use Feature::{
+        Ball, EndFace, Flare, FlareEdge, Groove, Mark, Mouth, Neck, PinChamfer, PinFloor, PinHole,
+        Socket,
+    };
     let least = match between {
+        (Groove(_) | Mark(_) | PinChamfer(_), _) | (_, PinChamfer(_)) => return None,
         (Ball(_) | Neck(_) | EndFace(_), _) => return None,
         (PinFloor(_), _) => return Some(walls.pin_floor),
         (Socket(a) | Mouth(a), EndFace(b)) if a == b => walls.land,
@@ -96,8 +100,18 @@ fn of(all: &[Ligament], a: Feature, b: Feature) -> Option<&Ligament> {
     all.iter().find(|l| l.between == (a, b))
 }
 
-/// The floor of a hole that crosses the outer form anyway.
+/// The floor of a hole that crosses the outer form anyway, or the chamfer of one that crosses
+/// the same feature.
 fn part_of_crossing(l: &Ligament, all: &[Ligament]) -> bool {
+    let either = |a, b| of(all, a, b).or_else(|| of(all, b, a));
+    let (a, b) = l.between;
+    for (chamfer, other) in [(a, b), (b, a)] {
+        if let Feature::PinChamfer(n) = chamfer
+            && either(Feature::PinHole(n), other).is_some_and(crosses)
+        {
+            return true;
+        }
+    }
     let Feature::PinFloor(n) = l.between.0 else {
         return false;
     };

@@ -6,7 +6,9 @@ use super::ends::EndOf;
 use super::feature::Feature;
 use super::found::Found;
 use crate::chain::{HalfForm, HalfPin};
-use crate::clear::{Bowl, Compact, CutCone, Frustum, PairNearest, Stadium, least_distance_convex};
+use crate::clear::{
+    Bowl, Compact, CutCone, Frustum, PairNearest, Stadium, Taper, least_distance_convex,
+};
 
 /// Thickness of a pin hole's floor, taken as a solid, mm: far below the tolerance.
 const FLOOR: f64 = 1e-9;
@@ -18,6 +20,7 @@ pub(super) enum Solid {
     Frustum(Frustum),
     CutCone(CutCone),
     Stadium(Stadium),
+    Taper(Taper),
 }
 
 impl std::ops::Deref for Solid {
@@ -29,6 +32,7 @@ impl std::ops::Deref for Solid {
             Solid::Frustum(s) => s,
             Solid::CutCone(s) => s,
             Solid::Stadium(s) => s,
+            Solid::Taper(s) => s,
         }
     }
 }
@@ -43,7 +47,28 @@ impl Solid {
                 let base = Point3::new(s.base.x, -s.base.y, s.base.z);
                 (Solid::Stadium(Stadium { base, ..*s }), true)
             }
+            Solid::Taper(s) if s.base.y > 0.0 => {
+                let base = Point3::new(s.base.x, -s.base.y, s.base.z);
+                (Solid::Taper(Taper { base, ..*s }), true)
+            }
             other => (*other, false),
+        }
+    }
+}
+
+impl Solid {
+    /// A pin hole as wide as at its mouth.
+    fn pin(&self) -> Option<Stadium> {
+        match *self {
+            Solid::Stadium(s) => Some(s),
+            Solid::Taper(t) => Some(Stadium {
+                base: t.base,
+                axis: t.axis,
+                half_slot: t.half_slot,
+                radius: t.base_radius,
+                height: t.height,
+            }),
+            Solid::Bowl(_) | Solid::Frustum(_) | Solid::CutCone(_) => None,
         }
     }
 }
@@ -77,7 +102,28 @@ pub(super) fn voids(half: &HalfForm, ends: &[EndOf; 2]) -> Vec<Void> {
         solid: Solid::Stadium(prism(pin)),
         size: ("pin hole radius", pin.radius),
     }));
+    let chamfer = half.features.pin_chamfer;
+    if chamfer > 0.0 {
+        all.extend(half.pins.iter().enumerate().map(|(k, pin)| Void {
+            feature: Feature::PinChamfer(k + 1),
+            solid: Solid::Taper(mouth(pin, chamfer)),
+            size: ("radius with chamfer", pin.radius + chamfer),
+        }));
+    }
     all
+}
+
+/// The chamfer of a pin hole.
+fn mouth(pin: &HalfPin, chamfer: f64) -> Taper {
+    let hole = prism(pin);
+    Taper {
+        base: hole.base,
+        axis: hole.axis,
+        half_slot: hole.half_slot,
+        base_radius: pin.radius + chamfer,
+        top_radius: pin.radius,
+        height: chamfer,
+    }
 }
 
 fn prism(pin: &HalfPin) -> Stadium {
@@ -103,8 +149,10 @@ pub(super) fn floor(pin: &HalfPin) -> Solid {
 /// signed distance to the centre, less the radius, as long as that meets the sphere behind its
 /// mouth.
 pub(super) fn between(a: &Solid, b: &Solid) -> Found {
+    if let (Some(a), Some(b)) = (a.pin(), b.pin()) {
+        return pins(&a, &b);
+    }
     match (a, b) {
-        (Solid::Stadium(a), Solid::Stadium(b)) => pins(a, b),
         (Solid::Bowl(bowl), other) | (other, Solid::Bowl(bowl)) => {
             socket(bowl, other).unwrap_or_else(|| general(a, b).into())
         }
@@ -128,7 +176,7 @@ fn socket(bowl: &Bowl, other: &Solid) -> Option<Found> {
     })
 }
 
-/// Both are upright and begin on the split plane, so the plan tells.
+/// Both are upright, begin on the split plane and are widest there, so the plan tells.
 fn pins(a: &Stadium, b: &Stadium) -> Found {
     let reach = a.half_slot.x + b.half_slot.x;
     let apart = b.base - a.base;

@@ -5,9 +5,15 @@ use super::feature::Feature;
 /// The way out, a part of a sentence.
 pub(super) fn way_out(between: (Feature, Feature)) -> &'static str {
     use Feature::{
-        Ball, EndFace, Flare, FlareEdge, Mouth, Neck, PinFloor, PinHole, Rim, Skin, Socket,
+        Ball, EndFace, Flare, FlareEdge, Groove, Mark, Mouth, Neck, PinChamfer, PinFloor, PinHole,
+        Rim, Skin, Socket,
     };
     match between {
+        (Groove(_), _) => "make the section wider there, or write `glue_groove: off`",
+        (Mark(_), _) => "write `marks: off`",
+        (PinChamfer(_), _) | (_, PinChamfer(_)) => {
+            "move the pin, or make the shop's `chamfer` smaller"
+        }
         (Socket(a) | Mouth(a), EndFace(b)) if a == b => "make the joint's land larger",
         (Socket(_), Skin | Rim) => "make the section wider or higher there, or the ball smaller",
         (Flare(_), Skin | Rim) => "make the section wider there, or the flare narrower",

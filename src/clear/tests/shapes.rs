@@ -3,7 +3,9 @@
 use nalgebra::{Point3, Rotation3, Vector3};
 use proptest::prelude::*;
 
-use crate::clear::{Ball, BezierPatch, Bowl, Capsule, Compact, CutCone, Ellipse, Frustum, Stadium};
+use crate::clear::{
+    ArcHull, Ball, BezierPatch, Bowl, Capsule, Compact, CutCone, Ellipse, Frustum, Stadium, Taper,
+};
 
 /// Quarter circle as three rational points (x, y, weight).
 pub fn quarter() -> [[f64; 3]; 3] {
@@ -128,6 +130,31 @@ pub fn stadium() -> impl Strategy<Value = Stadium> {
     })
 }
 
+pub fn taper() -> impl Strategy<Value = Taper> {
+    (stadium(), 0.5..6.0).prop_map(|(s, top_radius)| Taper {
+        base: s.base,
+        axis: s.axis,
+        half_slot: s.half_slot,
+        base_radius: s.radius,
+        top_radius,
+        height: s.height,
+    })
+}
+
+pub fn arc_hull() -> impl Strategy<Value = ArcHull> {
+    let sizes = (0.05..1.55, 1.0..14.0, 0.1..2.0, 0.3..3.0);
+    (point(8.0), 0.0..6.3f64, sizes).prop_map(
+        |(centre, turn, (half_angle, radius, half_width, height))| ArcHull {
+            centre,
+            middle: Vector3::new(turn.cos(), turn.sin(), 0.0),
+            half_angle,
+            radius,
+            half_width,
+            height,
+        },
+    )
+}
+
 pub fn bowl() -> impl Strategy<Value = Bowl> {
     (point(12.0), direction(), 0.5..9.0, 0.0..0.95).prop_map(|(centre, axis, radius, share)| Bowl {
         centre,
@@ -195,6 +222,8 @@ pub enum Feature {
     Stadium(Stadium),
     Bowl(Bowl),
     CutCone(CutCone),
+    Taper(Taper),
+    ArcHull(ArcHull),
 }
 
 impl std::ops::Deref for Feature {
@@ -208,6 +237,8 @@ impl std::ops::Deref for Feature {
             Self::Stadium(f) => f,
             Self::Bowl(f) => f,
             Self::CutCone(f) => f,
+            Self::Taper(f) => f,
+            Self::ArcHull(f) => f,
         }
     }
 }
@@ -220,6 +251,8 @@ pub fn feature() -> impl Strategy<Value = Feature> {
         cylinder().prop_map(Feature::Frustum),
         stadium().prop_map(Feature::Stadium),
         bowl().prop_map(Feature::Bowl),
-        cut_cone().prop_map(Feature::CutCone)
+        cut_cone().prop_map(Feature::CutCone),
+        taper().prop_map(Feature::Taper),
+        arc_hull().prop_map(Feature::ArcHull)
     ]
 }

@@ -121,7 +121,13 @@ choice! {
         Holes = "holes" "Pin and dowel holes.",
         Relief = "relief" "The groove round each outline.",
         Finish = "finish" "Finishing.",
+        Marks = "marks" "Marks and glue grooves in the glue face.",
     }
+}
+
+choice! {
+    /// Whether something is made where there is room for it.
+    Wanted { Auto = "auto" "Where it keeps its distances.", Off = "off" "Nowhere." }
 }
 
 /// The unit of a file.

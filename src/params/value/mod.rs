@@ -7,7 +7,7 @@ mod quantity;
 mod ratio;
 mod taper;
 
-pub use choice::{CutterKind, EndForm, Job, JointKind, SplitPose, UnitName};
+pub use choice::{CutterKind, EndForm, Job, JointKind, SplitPose, UnitName, Wanted};
 pub use compound::{Pins, SectionTaper, TaperTo};
 pub use plain::{Name, Version};
 pub use ratio::{Along, Factor, Percent, Scalar};
