@@ -4,10 +4,12 @@ use truck_modeling::{Point3, Vector3};
 
 use super::end::{self, Axis, Corners};
 use super::pocket;
+use super::rim::{self, Border};
 use super::shape::{Curve, Edge, FaceKind, Half, Surface, Vertex};
 use super::spline;
 use super::weave::{NotClosed, Weave, frame, line, vertex};
-use crate::chain::{EndFace, HalfForm};
+use crate::chain::{EndFace, Flank, HalfForm};
+use crate::skin::flank::RimSide;
 use crate::skin::patch::Patch;
 use crate::skin::{self, Skin, SkinError};
 
@@ -27,35 +29,34 @@ impl From<NotClosed> for BuildError {
     }
 }
 
-/// Edges of the outer form on one side, y < 0 or y > 0.
-struct SideEdges {
-    bottom: Edge,
-    top: Edge,
-}
-
 /// Builds the exact solid of a half from its outer form ([`skin::skin`]).
 ///
 /// # Errors
 /// See [`BuildError`].
 pub fn build(half: &HalfForm, skin: &Skin) -> Result<Half, BuildError> {
     let mut weave = Weave::default();
+    let side = RimSide::of(half, skin);
     let rim = [skin.rim.clone(), skin.rim.mirrored_y()];
     let feet = [0, 1].map(|s| [false, true].map(|rear| corner(&rim[s], rear, false)));
     let tops = [0, 1].map(|s| [false, true].map(|rear| corner(&rim[s], rear, true)));
-    let side = |s: usize| SideEdges {
-        bottom: along(&feet[s][0], &feet[s][1], &rim[s], false),
-        top: along(&tops[s][0], &tops[s][1], &rim[s], true),
-    };
-    let sides = [side(0), side(1)];
+    let crest = [0, 1].map(|s: usize| along(&tops[s][0], &tops[s][1], &rim[s], true));
     let ends = [0, 1].map(|rear| Corners {
         foot: [0, 1].map(|s: usize| feet[s][rear].clone()),
         rim: [0, 1].map(|s: usize| rim_edge(half, rear, &feet[s][rear], &tops[s][rear])),
         skin: skin_edge(half, skin, rear, &tops[0][rear], &tops[1][rear]),
     });
-    skin_face(&mut weave, skin, &sides, &ends)?;
-    for s in 0..2 {
-        rim_face(&mut weave, &rim[s], s, &sides[s], &ends)?;
-    }
+    skin_face(&mut weave, skin, &crest, &ends)?;
+    let foot = Flank::BOTH.map(|flank| {
+        let s = usize::from(flank == Flank::Plus);
+        let border = Border {
+            feet: [&feet[s][0], &feet[s][1]],
+            top: &crest[s],
+            ends: [&ends[0].rim[s], &ends[1].rim[s]],
+        };
+        rim::rim(&mut weave, half, &side, flank, &border)
+    });
+    let [minus, plus] = foot;
+    let (minus, plus) = (minus?, plus?);
     let tilt = half.lean.tan();
     let front = Axis {
         datum: 0.0,
@@ -70,9 +71,9 @@ pub fn build(half: &HalfForm, skin: &Skin) -> Result<Half, BuildError> {
     let front = end::end(&mut weave, &half.front, front, &ends[0])?;
     let rear = end::end(&mut weave, &half.rear, rear, &ends[1])?;
     // The split face looks down: clockwise seen from above, along y > 0 to the rear.
-    let mut outline = vec![sides[1].bottom.clone()];
+    let mut outline = plus.split;
     outline.extend(rear.iter().rev().map(Edge::inverse));
-    outline.push(sides[0].bottom.inverse());
+    outline.extend(minus.split.iter().rev().map(Edge::inverse));
     outline.extend(front);
     let mut loops = vec![outline];
     loops.extend(pocket::pockets(&mut weave, half)?);
@@ -148,44 +149,19 @@ fn skin_edge(half: &HalfForm, skin: &Skin, rear: usize, minus: &Vertex, plus: &V
 fn skin_face(
     weave: &mut Weave,
     skin: &Skin,
-    sides: &[SideEdges; 2],
+    crest: &[Edge; 2],
     ends: &[Corners; 2],
 ) -> Result<(), NotClosed> {
     let edges = vec![
-        sides[0].top.clone(),
+        crest[0].clone(),
         ends[1].skin.clone(),
-        sides[1].top.inverse(),
+        crest[1].inverse(),
         ends[0].skin.inverse(),
     ];
     weave.face(
         FaceKind::Skin,
         Surface::Spline(spline::surface(&skin.skin)),
         true,
-        vec![edges],
-    )
-}
-
-/// The rim of side 0 (y < 0) has its normal outwards; its mirror image at y > 0 inwards.
-fn rim_face(
-    weave: &mut Weave,
-    rim: &Patch,
-    s: usize,
-    side: &SideEdges,
-    ends: &[Corners; 2],
-) -> Result<(), NotClosed> {
-    let mut edges = vec![
-        side.bottom.clone(),
-        ends[1].rim[s].clone(),
-        side.top.inverse(),
-        ends[0].rim[s].inverse(),
-    ];
-    if s == 1 {
-        edges = edges.iter().rev().map(Edge::inverse).collect();
-    }
-    weave.face(
-        FaceKind::Rim,
-        Surface::Spline(spline::surface(rim)),
-        s == 0,
         vec![edges],
     )
 }

@@ -7,10 +7,13 @@
 mod end;
 mod half;
 mod plan;
+mod plate;
 mod pocket;
 pub mod pose;
+mod rim;
 pub mod shape;
 pub mod spline;
+mod tab;
 pub mod volume;
 mod weave;
 

@@ -2,41 +2,12 @@
 //! seen from above, so that the pocket lies to the left.
 
 use crate::chain::{Groove, HalfPin};
+pub use crate::skin::plan::{Corner, Way};
 
 /// Turns flatter than this count as straight, radians (rounding noise).
 const STRAIGHT: f64 = 1e-9;
 /// A straight wall keeps at least this length beside its bends, mm: room `clear` asks for more.
 const LEAST_WALL: f64 = 1e-6;
-
-/// How an outline goes on from a corner to the next one.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub enum Way {
-    /// Straight.
-    Line,
-    /// Along a circle that holds the pocket, counter-clockwise.
-    Left {
-        /// Centre in plan.
-        centre: [f64; 2],
-        /// Radius, mm.
-        radius: f64,
-    },
-    /// Along a circle outside the pocket, clockwise.
-    Right {
-        /// Centre in plan.
-        centre: [f64; 2],
-        /// Radius, mm.
-        radius: f64,
-    },
-}
-
-/// A corner of an outline and the way to the next one.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Corner {
-    /// Place in plan, mm.
-    pub at: [f64; 2],
-    /// How the outline goes on.
-    pub way: Way,
-}
 
 fn corner(at: [f64; 2], way: Way) -> Corner {
     Corner { at, way }

@@ -5,9 +5,11 @@
 pub mod arch;
 mod bezier;
 mod facing;
+pub mod flank;
 mod lean;
 mod outer;
 pub mod patch;
+pub mod plan;
 
 pub use bezier::BezierNet;
 pub use outer::{Skin, SkinError, skin};

@@ -8,6 +8,7 @@ use limberwood::chain::{
 use super::draw::Draw;
 use super::pockets;
 use super::rules::{WALL, keeps_clear, pin_fits};
+use super::stands;
 
 /// Kind of an end.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -98,6 +99,7 @@ fn drawn(d: &mut Draw) -> SectionForm {
     };
     pins(d, &mut form);
     pockets::add(d, &mut form);
+    stands::add(d, &mut form);
     form
 }
 

@@ -15,6 +15,7 @@ mod rules;
 mod slices;
 mod solid;
 mod spline;
+mod stands;
 mod volume;
 
 use std::collections::BTreeMap;
@@ -77,7 +78,7 @@ fn both_halves(case: u64) -> Result<Worst, String> {
 }
 
 fn one_half(form: &SectionForm, side: Side, stated: f64) -> Result<Worst, String> {
-    let half = HalfForm::of(form, side);
+    let half = HalfForm::held(form, side);
     let (built, skin) = build_form(&half).map_err(|e| format!("{e:?}"))?;
     let edge = solid::check(&built)?;
     outer::stations(&half, &skin)?;

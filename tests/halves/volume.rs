@@ -13,6 +13,7 @@ use limberwood::skin::Skin;
 use super::gauss;
 use super::pockets;
 use super::spline::Spline;
+use super::stands;
 
 /// Volume of a half, mm3.
 pub fn expected(half: &HalfForm, skin: &Skin) -> f64 {
@@ -25,6 +26,7 @@ pub fn expected(half: &HalfForm, skin: &Skin) -> f64 {
         };
     }
     sum - half.pins.iter().map(pin).sum::<f64>() - pockets::volume(half)
+        + stands::volume(half, skin)
 }
 
 fn pin(pin: &limberwood::chain::HalfPin) -> f64 {

@@ -174,14 +174,17 @@ pub fn mesh(
     Ok(())
 }
 
-/// Shares of the corners: middle of the triangle and of its sides.
-fn samples() -> [[f64; 3]; 4] {
-    let third = 1.0 / 3.0;
+/// Shares of the corners: middle of the triangle, of its sides, and half way to its corners.
+fn samples() -> [[f64; 3]; 7] {
+    let (third, near, far) = (1.0 / 3.0, 1.0 / 6.0, 2.0 / 3.0);
     [
         [third, third, third],
         [0.5, 0.5, 0.0],
         [0.0, 0.5, 0.5],
         [0.5, 0.0, 0.5],
+        [far, near, near],
+        [near, far, near],
+        [near, near, far],
     ]
 }
 
@@ -325,7 +328,10 @@ fn refine(
             }
             // Sides are sampled in the order of the triangle's edges.
             let middle = measured(mesh, stretched, corners, samples()[0]).1;
-            added.push(if k == 0 || fixed[k - 1] { middle } else { at });
+            added.push(match k {
+                1..=3 if !fixed[k - 1] => at,
+                _ => middle,
+            });
         }
         added.sort_by(|a, b| a.x.total_cmp(&b.x).then(a.y.total_cmp(&b.y)));
         added.dedup_by(|a, b| (a.x - b.x).hypot(a.y - b.y) < 1e-9);
