@@ -2,7 +2,8 @@
 
 use limberwood::chain::joint::flare_on_dome;
 use limberwood::chain::{
-    Ball, End, EndFace, EndJoint, Features, HalfForm, Pin, SectionForm, Side, Socket, Station,
+    Ball, End, EndFace, EndJoint, Features, Groove, HalfForm, Mark, Pin, SectionForm, Side, Socket,
+    Station, Stroke,
 };
 use proptest::prelude::*;
 
@@ -110,11 +111,72 @@ fn end(kind: u8, sizes: &Sizes) -> End {
     End { face, joint }
 }
 
+/// Pockets by shares of the sizes of a section.
+#[derive(Debug, Clone)]
+pub struct Pockets {
+    chamfer: f64,
+    /// From the socket, half width, depth, free angle.
+    groove: Option<(f64, f64, f64, f64)>,
+    /// Points as shares of length and ball radius; half width, depth.
+    mark: Option<(Vec<[f64; 2]>, f64, f64)>,
+}
+
+prop_compose! {
+    fn pockets()(chamfer in prop_oneof![Just(0.0), 0.1..0.6f64],
+        groove in prop::option::of((0.3..2.0f64, 0.2..0.6f64, 0.2..1.2f64, 0.8..2.0f64)),
+        mark in prop::option::of(([0.5..0.9f64, -1.2..1.2f64], prop::collection::vec([-4.0..4.0f64, -4.0..4.0f64], 1..4),
+            0.2..0.5f64, 0.1..0.8f64))) -> Pockets {
+        let mark = mark.map(|(start, steps, half_width, depth)| {
+            let path = std::iter::once(start).chain(steps).collect();
+            (path, half_width, depth)
+        });
+        Pockets { chamfer, groove, mark }
+    }
+}
+
+impl Pockets {
+    fn on(&self, ends: &[End; 2], length: f64, radius: f64) -> Features {
+        let groove = |end: &End, x: f64, mouth: f64| match (end.joint, self.groove) {
+            (EndJoint::Socket(s), Some((gap, half_width, depth, free))) => Some(Groove {
+                x: x - mouth * s.depth,
+                mouth,
+                radius: s.radius + gap + half_width,
+                half_width,
+                depth,
+                free,
+            }),
+            _ => None,
+        };
+        let mark = self.mark.as_ref().map(|(steps, half_width, depth)| {
+            let mut at = [steps[0][0] * length, steps[0][1] * radius];
+            let mut path = vec![at];
+            for step in &steps[1..] {
+                at = [at[0] + step[0], at[1] + step[1]];
+                path.push(at);
+            }
+            Mark {
+                side: Side::Upper,
+                text: "7".to_owned(),
+                strokes: vec![Stroke { path }],
+                half_width: *half_width,
+                depth: *depth,
+            }
+        });
+        let grooves = [groove(&ends[0], 0.0, -1.0), groove(&ends[1], length, 1.0)];
+        Features {
+            pin_chamfer: self.chamfer,
+            grooves: grooves.into_iter().flatten().collect(),
+            marks: mark.into_iter().collect(),
+            ..Features::default()
+        }
+    }
+}
+
 prop_compose! {
     /// A form of any kind, with no promise that its features keep apart.
     pub fn form()(kinds in (0u8..5, 0u8..5), sizes in sizes(), land in 1.05..1.5f64, stretch in 3.0..7.0f64,
         wide in 1.1..1.9f64, high in 1.1..1.9f64, tail in 0.8..1.2f64, square in 2.0..3.5f64,
-        lean in prop_oneof![Just(0.0), 0.02..0.1f64], pins in prop::collection::vec(pin(), 0..3)) -> SectionForm {
+        lean in prop_oneof![Just(0.0), 0.02..0.1f64], pins in prop::collection::vec(pin(), 0..3), pockets in pockets()) -> SectionForm {
         let (front, rear) = (end(kinds.0, &sizes), end(kinds.1, &sizes));
         let length = stretch * sizes.radius;
         let end_size = |kind: u8, end: &End| match (kind, end.joint) {
@@ -148,7 +210,7 @@ prop_compose! {
             rear,
             pins: pins.into_iter().map(|p| Pin { x: p.x * length, y: p.y * sizes.radius, ..p }).collect(),
             whole: false,
-            features: Features::default(),
+            features: pockets.on(&[front, rear], length, sizes.radius),
         }
     }
 }

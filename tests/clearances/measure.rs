@@ -38,7 +38,18 @@ fn owners(form: &HalfForm, half: &Half, mesh: &Mesh) -> Vec<Vec<Feature>> {
         };
         if front { Facing::Front } else { Facing::Rear }
     };
-    let mut pin = 1;
+    let (mut pin, mut groove, mut stroke) = (1, 0, 0);
+    let strokes: Vec<usize> = form
+        .features
+        .marks
+        .iter()
+        .enumerate()
+        .flat_map(|(k, m)| m.strokes.iter().map(move |_| k + 1))
+        .collect();
+    let groove_at = |k: usize| match form.features.grooves[k].mouth {
+        m if m > 0.0 => Facing::Rear,
+        _ => Facing::Front,
+    };
     half.kinds
         .iter()
         .enumerate()
@@ -57,6 +68,17 @@ fn owners(form: &HalfForm, half: &Half, mesh: &Mesh) -> Vec<Vec<Feature>> {
             FaceKind::PinFloor => {
                 pin += 1;
                 vec![Feature::PinHole(pin - 1), Feature::PinFloor(pin - 1)]
+            }
+            FaceKind::PinChamfer => vec![Feature::PinChamfer(pin)],
+            FaceKind::GrooveWall => vec![Feature::Groove(groove_at(groove))],
+            FaceKind::GrooveFloor => {
+                groove += 1;
+                vec![Feature::Groove(groove_at(groove - 1))]
+            }
+            FaceKind::MarkWall => vec![Feature::Mark(strokes[stroke])],
+            FaceKind::MarkFloor => {
+                stroke += 1;
+                vec![Feature::Mark(strokes[stroke - 1])]
             }
             // The forms measured here carry no other features.
             _ => vec![],

@@ -11,7 +11,7 @@ use proptest::prelude::*;
 use crate::cases;
 use crate::forms::{Sizes, half, sizes, station, straight};
 
-fn pin(x: f64, y: f64, radius: f64, slot: f64, depth: f64) -> Pin {
+pub fn pin(x: f64, y: f64, radius: f64, slot: f64, depth: f64) -> Pin {
     Pin {
         x,
         y,
@@ -39,7 +39,7 @@ fn found(form: &HalfForm, outer: &Skin, between: (Feature, Feature)) -> (f64, bo
 }
 
 /// The form has this gap between the two features, within `within`, and is judged by it.
-fn judged(
+pub fn judged(
     form: &SectionForm,
     between: (Feature, Feature),
     wanted: f64,
@@ -59,7 +59,7 @@ fn judged(
 }
 
 /// A section with a flat socket in front, roomy all round.
-fn with_socket(sizes: &Sizes, length: f64) -> (SectionForm, limberwood::chain::Socket) {
+pub fn with_socket(sizes: &Sizes, length: f64) -> (SectionForm, limberwood::chain::Socket) {
     let mut form = straight(length, 3.0 * sizes.radius, 3.0 * sizes.radius);
     let socket = sizes.socket(false);
     form.front.joint = limberwood::chain::EndJoint::Socket(socket);
@@ -126,8 +126,8 @@ fn solve(mut low: f64, mut high: f64, wanted: f64, f: impl Fn(f64) -> f64) -> f6
     0.5 * (low + high)
 }
 
-const FRONT: Facing = Facing::Front;
-const REAR: Facing = Facing::Rear;
+pub const FRONT: Facing = Facing::Front;
+pub const REAR: Facing = Facing::Rear;
 
 proptest! {
     #![proptest_config(cases(24))]

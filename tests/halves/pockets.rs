@@ -199,6 +199,7 @@ fn bends_are_open(stroke: &Stroke, w: f64) -> bool {
     (0..pieces.len()).all(|k| {
         let before = if k > 0 { take(k - 1) } else { 0.0 };
         let behind = if k + 1 < pieces.len() { take(k) } else { 0.0 };
+        let slight = k + 1 < pieces.len() && turn(step(k), step(k + 1)) * w < 0.011;
         let far = pieces[k + 1..].iter().skip(1).all(|other| {
             let (a, b) = (
                 between(pieces[k][0], pieces[k][1]),
@@ -207,7 +208,7 @@ fn bends_are_open(stroke: &Stroke, w: f64) -> bool {
             a.iter()
                 .all(|p| b.iter().all(|q| apart(*p, *q) > 2.0 * w + WALL))
         });
-        apart(pieces[k][0], pieces[k][1]) > before + behind + 0.05 && far
+        apart(pieces[k][0], pieces[k][1]) > before + behind + 0.05 && far && !slight
     })
 }
 

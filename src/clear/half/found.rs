@@ -30,6 +30,14 @@ impl Found {
         least
     }
 
+    /// Of a feature that lies wholly outside, how far out it is.
+    pub fn within(mut self, held: bool) -> Found {
+        if !held {
+            self.gap = -self.gap.abs();
+        }
+        self
+    }
+
     /// As seen in the mirror y = 0, if so wanted.
     pub fn turned(mut self, turned: bool) -> Found {
         if turned {

@@ -88,7 +88,9 @@ fn one_hole(a: Feature, b: Feature) -> bool {
 fn to_sheet(void: &Void, feature: Feature, outer: &Outer, sheet: &Sheet) -> Option<Ligament> {
     let (solid, turned) = void.solid.on_minus_side();
     let near = outer.least(sheet, &*solid)?;
-    let found = near.found.turned(turned);
+    // The rim tells of what lies wholly outside.
+    let held = feature != Feature::Rim || void.place().is_none_or(|p| outer.holds(p.x, p.y));
+    let found = near.found.turned(turned).within(held);
     Some(found.named(void.feature, feature, [void.size, near.size()]))
 }
 

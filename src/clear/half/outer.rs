@@ -35,6 +35,10 @@ pub(super) struct Outer {
     /// Ends of skin and rim in front and at the rear.
     ends: [Vec<BezierCurve>; 2],
     outline: Outline,
+    /// x of the first and the last station.
+    stations: (f64, f64),
+    /// Centre along x and radius of each domed end.
+    domes: [Option<(f64, f64)>; 2],
 }
 
 /// Nearest place of a sheet, and the outline there.
@@ -113,7 +117,30 @@ impl Outer {
             rim: Sheet::of(&rim_nets),
             ends,
             outline: Outline::of(half),
+            stations: (
+                half.stations.first().map_or(0.0, |s| s.x),
+                half.stations.last().map_or(half.length, |s| s.x),
+            ),
+            domes: {
+                let [front, rear] = half.domes();
+                [
+                    front.map(|radius| (radius, radius)),
+                    rear.map(|radius| (half.length - radius, radius)),
+                ]
+            },
         }
+    }
+
+    /// Whether a place of the split plane lies within the outline of the split face, domes
+    /// included; beyond a flat end its plane tells. What touches nothing may still lie outside.
+    pub fn holds(&self, x: f64, y: f64) -> bool {
+        let beyond = [x < self.stations.0, x > self.stations.1];
+        for (beyond, dome) in beyond.into_iter().zip(self.domes) {
+            if beyond {
+                return dome.is_none_or(|(centre, radius)| (x - centre).hypot(y) <= radius);
+            }
+        }
+        y.abs() <= self.outline.at(self.outline.u_of_x(x)).0[1]
     }
 
     /// Least distance of a solid at y <= 0 from a sheet of this form.

@@ -10,6 +10,10 @@ use super::voids::{Solid, between};
 use crate::chain::Mark;
 use crate::clear::Stadium;
 
+/// Turns flatter than this count as straight, radians (rounding noise; the solid's outline takes
+/// the same).
+const STRAIGHT: f64 = 1e-9;
+
 /// A straight piece of a stroke.
 #[derive(Debug, Clone, Copy)]
 struct Piece {
@@ -86,7 +90,7 @@ impl<'a> Cut<'a> {
     }
 
     /// Strokes apart from each other and, but for bends, from themselves; pieces longer than
-    /// their bends take.
+    /// their bends take; bends that are bends.
     fn itself(&self) -> Vec<Ligament> {
         let widths = (self.mark.half_width, self.mark.half_width);
         let mut all = Vec::new();
@@ -122,6 +126,16 @@ impl<'a> Cut<'a> {
                 self.feature,
                 [size, ("piece of a stroke", length)],
             )
+        }));
+        let slight = |p: &Piece| {
+            let turn = self.turn(p).map(f64::abs).filter(|turn| *turn > STRAIGHT)?;
+            let at = Point3::new(p.line[1].x, p.line[1].y, 0.0);
+            Some((turn * self.mark.half_width, at))
+        };
+        let least = self.pieces.iter().filter_map(slight);
+        all.extend(least.min_by(|a, b| a.0.total_cmp(&b.0)).map(|(arc, at)| {
+            let numbers = [size, ("length of the arc round a bend", arc)];
+            Found::exact(arc, at, at).named(self.feature, self.feature, numbers)
         }));
         all
     }
@@ -174,13 +188,21 @@ impl<'a> Cut<'a> {
             .flat_map(|p| self.minus_side(&p.line))
             .collect();
         let mut all = Vec::new();
+        let begins = self.mark.strokes.iter().filter_map(|s| s.path.first());
+        let held = begins.into_iter().all(|p| around.outer.holds(p[0], p[1]));
         for (feature, sheet) in sheets(around.outer) {
             let near = solids.iter().filter_map(|(solid, turned)| {
                 let near = around.outer.least(sheet, solid)?;
                 Some((near.found.turned(*turned), near.size()))
             });
             let near = near.min_by(|a, b| a.0.gap.total_cmp(&b.0.gap));
-            all.extend(near.map(|(f, size)| f.named(self.feature, feature, [self.size(), size])));
+            all.extend(near.map(|(f, size)| {
+                f.within(held || feature != Feature::Rim).named(
+                    self.feature,
+                    feature,
+                    [self.size(), size],
+                )
+            }));
         }
         for end in around.ends {
             let near = solids

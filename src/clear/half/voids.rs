@@ -81,6 +81,17 @@ pub(super) struct Void {
     pub size: (&'static str, f64),
 }
 
+impl Void {
+    /// The middle of a pin hole.
+    pub fn place(&self) -> Option<Point3<f64>> {
+        match self.solid {
+            Solid::Stadium(s) => Some(s.base),
+            Solid::Taper(t) => Some(t.base),
+            Solid::Bowl(_) | Solid::Frustum(_) | Solid::CutCone(_) => None,
+        }
+    }
+}
+
 /// All holes: sockets and flares from front to rear, then pin holes.
 pub(super) fn voids(half: &HalfForm, ends: &[EndOf; 2]) -> Vec<Void> {
     let mut all = Vec::new();
