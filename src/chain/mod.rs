@@ -22,6 +22,6 @@ pub use form::{
 };
 pub use half::{HalfForm, HalfPin, HalfStation};
 pub use key::FormKey;
-pub use outline::{Outline, Values, monotone_slopes};
+pub use outline::{Outline, ROUND_ZONE, Values, monotone_slopes};
 pub use resolve::{ChainJoint, Resolved, SectionSource, resolve};
 pub use species::{Walls, least_neck};

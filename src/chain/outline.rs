@@ -8,6 +8,10 @@
 use super::EndFace;
 use super::half::{HalfForm, HalfStation};
 
+/// Length of the zone that leads from a domed end's circle to the ordinary section, over the
+/// circle's radius, unless the next station is nearer.
+pub const ROUND_ZONE: f64 = 0.5;
+
 /// Slope of width and height at a closed end, over the span's mean slope in u: that of a
 /// quarter ellipse, sqrt 2 (derived: x = a(1 - cos s), w = b sin s, u proportional to s).
 const CLOSED_SLOPE: f64 = std::f64::consts::SQRT_2;

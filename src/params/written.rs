@@ -7,8 +7,8 @@
 
 use super::record::record;
 use super::value::{
-    Along, CutterKind, CutterTaper, EndForm, Factor, Job, JointKind, Name, Pins, Scalar,
-    SectionTaper, SplitPose, UnitName, Version, Wanted,
+    Along, CutterKind, CutterTaper, EndForm, Factor, Job, JointKind, Name, Pins, PlateSide, Scalar,
+    SectionTaper, SplitPose, Tabs, UnitName, Version, Wanted,
 };
 use crate::units::{Angle, Length};
 
@@ -83,6 +83,10 @@ record! {
         tip_width: may Length = 1.0..=200.0,
         /// Half pins: `auto`, a number, or a list of pins.
         pins: may Pins,
+        /// Flat fins or feet standing out of the rim.
+        plates: may Vec<Located<Plate>> = 0.0..=40.0,
+        /// Tabs that hold each half in the blank: `auto`, `none`, a number for each long side, or a list.
+        tabs: may Tabs,
         /// Allowance for sanding the split face of each half.
         sanding: may Length = 0.0..=2.0,
     }
@@ -123,6 +127,50 @@ record! {
         depth_above: may Length = 0.5..=200.0,
         /// Depth of the hole in the lower half.
         depth_below: may Length = 0.5..=200.0,
+    }
+}
+
+record! {
+    /// A flat fin or foot, half of it in each half of the section.
+    Plate {
+        /// Where it stands.
+        side: need PlateSide,
+        /// Thickness, both halves together.
+        thickness: may Length = 1.0..=100.0,
+        /// Corners of its plan outline from front to rear; it is rooted at the places of the first and the last.
+        outline: need Vec<Located<PlateCorner>> = 2.0..=40.0,
+        /// Width of a chamfer of 45 degrees along its outer edge, in each half; none when left out.
+        ease: may Length = 0.0..=20.0,
+    }
+}
+
+record! {
+    /// A corner of a plate.
+    PlateCorner {
+        /// Place along the body: percent of the length, or a length from the front.
+        at: need Along,
+        /// How far it stands out of the body there.
+        out: need Length = 0.2..=300.0,
+        /// Radius of the rounding.
+        round: may Length = 0.0..=100.0,
+    }
+}
+
+record! {
+    /// A tab written out, in both halves of the section.
+    Tab {
+        /// Long side on which it stands.
+        side: need PlateSide,
+        /// Place of its middle along the body: percent of the length, or a length from the front.
+        at: need Along,
+        /// Width along the body.
+        width: may Length = 1.0..=50.0,
+        /// Thickness.
+        thickness: may Length = 0.5..=50.0,
+        /// Height of its underside over the split face.
+        underside: may Length = 0.3..=100.0,
+        /// How far it reaches out: the width of the window round the part.
+        length: may Length = 1.0..=100.0,
     }
 }
 
@@ -230,5 +278,13 @@ record! {
         chamfer: may Length = 0.0..=2.0,
         /// Allowance for sanding the split face of each half.
         sanding: may Length = 0.0..=2.0,
+        /// Depth of the relief groove round each outline, from the split face.
+        relief: may Length = 0.0..=20.0,
+        /// Width of a tab.
+        tab_width: may Length = 1.0..=50.0,
+        /// Thickness of a tab.
+        tab_thickness: may Length = 0.5..=50.0,
+        /// Width of the window cut round each part, which the tabs bridge.
+        window: may Length = 1.0..=100.0,
     }
 }

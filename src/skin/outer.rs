@@ -8,16 +8,13 @@
 use super::arch::{self, COLUMNS};
 use super::lean::{shifts, zones};
 use super::patch::{Patch, hermite_knots, hermite_points};
-use crate::chain::{EndFace, HalfForm, Outline, monotone_slopes};
+use crate::chain::{EndFace, HalfForm, Outline, ROUND_ZONE, monotone_slopes};
 
 /// A knot span of the skin is at most this part of the half's length, so that the lean, which is
 /// set at knots, holds between them.
 pub(super) const SPAN_PART: f64 = 0.1;
 /// Least knot spans between two stations, which may both be turning points of a steep plan.
 const PIECES: f64 = 4.0;
-/// Length of the zone that leads from a domed end's circle to the ordinary section, over the
-/// circle's radius.
-const ROUND_ZONE: f64 = 0.5;
 /// Two domed ends must share the angle at which the rim's top meets their circles.
 const SAME_ANGLE: f64 = 1e-9;
 

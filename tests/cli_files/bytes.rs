@@ -21,7 +21,8 @@ fn threads_runs_and_locales_change_no_byte() {
     let room = tempdir().unwrap();
     let design = file(room.path(), "newt.yaml", &chain("Newt", 3, 0.7));
     let first = made(room.path(), design, &["--threads", "1"]);
-    assert_eq!(first.len(), 13);
+    // Two bodies of each half, STL and STEP, and the manifest.
+    assert_eq!(first.len(), 25);
     for threads in ["1", "2", "7"] {
         std::fs::remove_dir_all(room.path().join("set")).unwrap();
         assert!(

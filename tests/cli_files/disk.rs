@@ -85,7 +85,7 @@ fn a_full_disk_leaves_the_old_set() {
     full(&run, "the disk is full");
     let read = |name: &str| std::fs::read_to_string(room.path().join(name)).unwrap();
     assert_eq!(read("differences"), "Only in set: .limberwood.lock\n");
-    assert_eq!(read("listing").lines().count(), 6, "{}", read("listing"));
+    assert_eq!(read("listing").lines().count(), 10, "{}", read("listing"));
 }
 
 #[cfg(target_os = "linux")]

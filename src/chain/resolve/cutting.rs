@@ -2,15 +2,15 @@
 
 use super::Ground;
 use super::expand::Part;
+use super::plates::thickest;
 use super::report::Report;
+use super::tabs::{OVER, least_rim};
 use crate::chain::form::Station;
 use crate::chain::joint::Measure;
 
-/// The rim holds the relief groove (2.0), the tabs (2.0) and half a millimetre, mm (common
-/// practice, no source).
-const RIM: f64 = 4.5;
-/// Lowest rim of a bench body, mm.
+/// Lowest and usual rim of a bench body, mm.
 const BENCH_RIM: f64 = 0.5;
+const BENCH_RIM_USUAL: f64 = 4.5;
 /// Draft beyond the finishing cutter's taper, radians: half a degree (derived: a split rim
 /// keeps 0.2 degrees less than asked).
 const DRAFT: f64 = 0.5 * std::f64::consts::PI / 180.0;
@@ -31,8 +31,23 @@ pub(super) struct Sides {
 
 /// The sides of a section; faults are reported and the usual value stands in.
 pub(super) fn sides(part: &Part<'_>, ground: &Ground<'_>, report: &mut Report) -> Sides {
-    let mut rim = part.keys.rim.map_or(RIM, |k| k.written.value.mm());
-    let least = if ground.bench { BENCH_RIM } else { RIM };
+    // The rim holds relief groove, tab and a little, and the thickest half of a plate.
+    let least = if ground.bench {
+        BENCH_RIM
+    } else {
+        least_rim(part, ground)
+    };
+    let plate = thickest(part);
+    let least = if plate > 0.0 {
+        least.max(plate + OVER)
+    } else {
+        least
+    };
+    let usual = if ground.bench { BENCH_RIM_USUAL } else { 0.0 };
+    let mut rim = part
+        .keys
+        .rim
+        .map_or(least.max(usual), |k| k.written.value.mm());
     if let Some(key) = part.keys.rim
         && rim < least - NOISE
     {
@@ -41,8 +56,8 @@ pub(super) fn sides(part: &Part<'_>, ground: &Ground<'_>, report: &mut Report) -
             "rim",
             &key.written.place,
             format!("a rim of {found} in `{}`", part.name),
-            format!("at least {limit}: relief groove, tab and a little"),
-            "make the rim higher (`bench_only: true` allows less, for bodies that are not cut)",
+            format!("at least {limit}: relief groove, tab and a little, or half a plate"),
+            "make the rim higher, or leave `rim` out (`bench_only: true` allows less, for bodies that are not cut)",
         );
         rim = least;
     }

@@ -1,8 +1,8 @@
 //! The keys of a section after `like` and `defaults`.
 
 use crate::params::Located;
-use crate::params::value::{EndForm, Factor, JointKind, Pins, SplitPose};
-use crate::params::written::{Point, Section};
+use crate::params::value::{EndForm, Factor, JointKind, Pins, SplitPose, Tabs};
+use crate::params::written::{Plate, Point, Section};
 use crate::units::{Angle, Length};
 
 /// Where a key came from.
@@ -72,5 +72,7 @@ keys! {
     rear_joint: JointKind,
     tip_width: Length,
     pins: Pins,
+    plates: Vec<Located<Plate>>,
+    tabs: Tabs,
     sanding: Length,
 }

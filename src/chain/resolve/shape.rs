@@ -4,12 +4,15 @@ use super::Ground;
 use super::cutting::{Sides, sides, stock};
 use super::end_fit::{Joined, carries_ball, fits};
 use super::expand::Part;
+use super::foot::FootLine;
 use super::joints::Link;
 use super::outline::{Frame, stations};
 use super::pins::{Field, pins};
+use super::plates::plates;
 use super::report::Report;
 use super::roles::{Ends, Facing};
 use super::skin::Wood;
+use super::tabs;
 use crate::chain::feature::Features;
 use crate::chain::form::{End, EndFace, EndJoint, Pin, SectionForm, Station};
 use crate::params::Located;
@@ -50,6 +53,15 @@ pub(super) fn form(
         return None;
     }
     let pins = pins_of(part, &outline, (&front, &rear), &frame, ground, report);
+    let features = stands(
+        part,
+        &outline,
+        &pins,
+        (&front, &rear),
+        length,
+        ground,
+        report,
+    );
     Some(SectionForm {
         length,
         outline,
@@ -59,8 +71,40 @@ pub(super) fn form(
         rear,
         pins,
         whole: false,
-        features: Features::default(),
+        features,
     })
+}
+
+/// Plates and tabs.
+fn stands(
+    part: &Part<'_>,
+    outline: &[Station],
+    pins: &[Pin],
+    (front, rear): (&End, &End),
+    length: f64,
+    ground: &Ground<'_>,
+    report: &mut Report,
+) -> Features {
+    let ends = [front, rear];
+    let line = FootLine::of(
+        length,
+        outline,
+        ends.map(|e| e.face == EndFace::Closed),
+        ends.map(|e| matches!(e.face, EndFace::Domed { .. })),
+    );
+    let split = super::split(part, ground);
+    let plates = plates(part, split, &line, ground.shop.tip, report);
+    let sides = tabs::Sides {
+        line: &line,
+        pins,
+        plates: &plates,
+    };
+    let tabs = tabs::tabs(part, split, &sides, ground, report);
+    Features {
+        plates,
+        tabs,
+        ..Features::default()
+    }
 }
 
 /// A key that every section needs.

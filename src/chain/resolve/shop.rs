@@ -15,6 +15,12 @@ pub(super) struct ShopValues {
     /// Chamfer at the mouths of pin holes.
     pub chamfer: f64,
     pub sanding: f64,
+    /// Depth of the relief groove.
+    pub relief: f64,
+    /// Width and thickness of a tab.
+    pub tab: (f64, f64),
+    /// Width of the window round a part.
+    pub window: f64,
     /// Tip radius of the finishing cutter; 0 for a flat one.
     pub tip: f64,
     /// Taper of the finishing cutter per side.
@@ -50,6 +56,9 @@ impl ShopValues {
             slot: fit(|f| &f.slot),
             chamfer: fit(|f| &f.chamfer),
             sanding: fit(|f| &f.sanding),
+            relief: fit(|f| &f.relief),
+            tab: (fit(|f| &f.tab_width), fit(|f| &f.tab_thickness)),
+            window: fit(|f| &f.window),
             tip: ball.map_or(0.0, |c| 0.5 * diameter(c)),
             taper: finish
                 .and_then(|c| c.taper.as_ref())

@@ -48,6 +48,14 @@ pub enum Feature {
     Groove(Facing),
     /// Strokes of a mark, numbered from 1.
     Mark(usize),
+    /// A plate, numbered from 1 as the half lists them.
+    Plate(usize),
+    /// A tab, numbered from 1 as the half lists them.
+    Tab(usize),
+    /// The line in which rim and skin meet.
+    RimTop,
+    /// The glue face.
+    SplitFace,
     /// Outer form above the rim.
     Skin,
     /// Leaning band beside the split plane.
@@ -75,6 +83,10 @@ impl Feature {
             | Feature::PinFloor(_)
             | Feature::PinChamfer(_)
             | Feature::Mark(_)
+            | Feature::Plate(_)
+            | Feature::Tab(_)
+            | Feature::RimTop
+            | Feature::SplitFace
             | Feature::Skin
             | Feature::Rim => None,
         }
@@ -95,6 +107,10 @@ impl fmt::Display for Feature {
             Feature::PinChamfer(n) => write!(f, "chamfer of pin hole {n}"),
             Feature::Groove(at) => write!(f, "{} glue groove", at.name()),
             Feature::Mark(n) => write!(f, "mark {n}"),
+            Feature::Plate(n) => write!(f, "plate {n}"),
+            Feature::Tab(n) => write!(f, "tab {n}"),
+            Feature::RimTop => f.write_str("top of the rim"),
+            Feature::SplitFace => f.write_str("split face"),
             Feature::Skin => f.write_str("skin"),
             Feature::Rim => f.write_str("rim"),
             Feature::EndFace(at) => write!(f, "{} face", at.name()),

@@ -13,6 +13,7 @@ mod outer;
 mod own;
 mod pockets;
 mod refusal;
+mod stands;
 mod strokes;
 mod voids;
 mod words;
@@ -27,6 +28,7 @@ use voids::{Void, between, floor, voids};
 
 use crate::chain::HalfForm;
 use crate::skin::Skin;
+use crate::skin::flank::RimSide;
 
 /// The wood between all pairs of features that can meet inside a half; `skin` is its outer form.
 ///
@@ -60,12 +62,16 @@ pub fn ligaments(half: &HalfForm, skin: &Skin) -> Vec<Ligament> {
             }
         }
     }
-    all.extend(pockets(&Around {
+    let around = Around {
         half,
         outer: &outer,
         ends: &ends,
         voids: &voids,
-    }));
+    };
+    all.extend(pockets(&around));
+    if !half.features.plates.is_empty() || !half.features.tabs.is_empty() {
+        all.extend(stands::stands(&around, &RimSide::of(half, skin)));
+    }
     for (k, pin) in half.pins.iter().enumerate() {
         let void = Void {
             feature: Feature::PinFloor(k + 1),

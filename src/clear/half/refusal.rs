@@ -76,10 +76,11 @@ fn refusal(l: &Ligament, all: &[Ligament], walls: &Walls, bench_only: bool) -> O
 fn habit(between: (Feature, Feature), walls: &Walls) -> Option<f64> {
     use Feature::{
         Ball, EndFace, Flare, FlareEdge, Groove, Mark, Mouth, Neck, PinChamfer, PinFloor, PinHole,
-        Socket,
+        Plate, Socket, Tab,
     };
     let least = match between {
         (Groove(_) | Mark(_) | PinChamfer(_), _) | (_, PinChamfer(_)) => return None,
+        (Plate(_) | Tab(_), _) => return None,
         (Ball(_) | Neck(_) | EndFace(_), _) => return None,
         (PinFloor(_), _) => return Some(walls.pin_floor),
         (Socket(a) | Mouth(a), EndFace(b)) if a == b => walls.land,

@@ -6,9 +6,17 @@ use super::feature::Feature;
 pub(super) fn way_out(between: (Feature, Feature)) -> &'static str {
     use Feature::{
         Ball, EndFace, Flare, FlareEdge, Groove, Mark, Mouth, Neck, PinChamfer, PinFloor, PinHole,
-        Rim, Skin, Socket,
+        Plate, Rim, RimTop, Skin, Socket, SplitFace, Tab,
     };
     match between {
+        (Plate(_), RimTop) => "make the plate thinner or the rim higher",
+        (Plate(a), Plate(b)) if a == b => {
+            "make its roundings or its ease smaller, or move its corners apart"
+        }
+        (Plate(_), _) => "move the plate along the body or make it smaller",
+        (Tab(_), RimTop) => "make the tab thinner or lower, or the rim higher",
+        (Tab(_), SplitFace) => "make the tab's underside higher",
+        (Tab(_), _) => "move the tab along the body or make it smaller",
         (Groove(_), _) => "make the section wider there, or write `glue_groove: off`",
         (Mark(_), _) => "write `marks: off`",
         (PinChamfer(_), _) | (_, PinChamfer(_)) => {

@@ -110,6 +110,18 @@ choice! {
 }
 
 choice! {
+    /// A long side of a section, or both: left and right when the split lies level, back and belly
+    /// when it stands upright.
+    PlateSide {
+        Both = "both" "Both sides.",
+        Left = "left" "The toy's left, for a level split.",
+        Right = "right" "The toy's right, for a level split.",
+        Back = "back" "The toy's upper side, for an upright split.",
+        Belly = "belly" "The toy's lower side, for an upright split.",
+    }
+}
+
+choice! {
     /// Form of a cutter's tip.
     CutterKind { Flat = "flat" "Flat end.", Ball = "ball" "Ball end." }
 }

@@ -9,7 +9,7 @@ use crate::params::located::Located;
 use crate::params::reader::{Reader, describe, quoted};
 use crate::params::record::{Value, record};
 use crate::params::tree::{Kind, Node};
-use crate::params::written::Pin;
+use crate::params::written::{Pin, Tab};
 
 impl<T: Value> Value for Vec<Located<T>> {
     fn read(node: &Node, place: &Place, limits: Limits, reader: &mut Reader) -> Option<Self> {
@@ -150,6 +150,60 @@ impl Value for Pins {
     fn schema(_: Limits, definitions: &mut Map<String, Json>) -> Json {
         let list = Vec::<Located<Pin>>::schema(Limits::from(0.0..=Self::MOST), definitions);
         json!({ "anyOf": [{ "enum": ["auto", 0, 1, 2] }, list] })
+    }
+
+    fn absent() -> Self {
+        Self::Auto
+    }
+}
+
+/// Tabs of a section.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Tabs {
+    /// Two on each long side where there is room.
+    Auto,
+    /// None: the part is held by other means.
+    None,
+    /// This many on each long side, placed by the program.
+    Count(u32),
+    /// Written out.
+    List(Vec<Located<Tab>>),
+}
+
+impl Tabs {
+    const ALLOWED: &'static str = "`auto`, `none`, a number from 1 to 4 or a list of tabs";
+
+    /// Tabs in a list at most.
+    const MOST: f64 = 20.0;
+}
+
+impl Value for Tabs {
+    fn read(node: &Node, place: &Place, _: Limits, reader: &mut Reader) -> Option<Self> {
+        match &node.kind {
+            Kind::Text(text) if &**text == "auto" => Some(Self::Auto),
+            Kind::Text(text) if &**text == "none" => Some(Self::None),
+            Kind::Number {
+                integer: Some(count @ 1..=4),
+                ..
+            } => u32::try_from(*count).ok().map(Self::Count),
+            Kind::List(_) => {
+                Vec::read(node, place, Limits::from(1.0..=Self::MOST), reader).map(Self::List)
+            }
+            Kind::Number { .. } => {
+                let way_out = "write `none`, or tabs beyond 4 on a side as a list";
+                reader.error(place, describe(node), Self::ALLOWED, way_out);
+                None
+            }
+            _ => {
+                reader.wrong_kind(place, node, Self::ALLOWED, "write one of these");
+                None
+            }
+        }
+    }
+
+    fn schema(_: Limits, definitions: &mut Map<String, Json>) -> Json {
+        let list = Vec::<Located<Tab>>::schema(Limits::from(1.0..=Self::MOST), definitions);
+        json!({ "anyOf": [{ "enum": ["auto", "none", 1, 2, 3, 4] }, list] })
     }
 
     fn absent() -> Self {

@@ -7,8 +7,8 @@ mod quantity;
 mod ratio;
 mod taper;
 
-pub use choice::{CutterKind, EndForm, Job, JointKind, SplitPose, UnitName, Wanted};
-pub use compound::{Pins, SectionTaper, TaperTo};
+pub use choice::{CutterKind, EndForm, Job, JointKind, PlateSide, SplitPose, UnitName, Wanted};
+pub use compound::{Pins, SectionTaper, Tabs, TaperTo};
 pub use plain::{Name, Version};
 pub use ratio::{Along, Factor, Percent, Scalar};
 pub use taper::CutterTaper;

@@ -1,0 +1,234 @@
+//! Tabs: written out, or placed on the long sides where the wood allows.
+
+use super::Ground;
+use super::expand::Part;
+use super::foot::FootLine;
+use super::plates::{along, flanks};
+use super::report::Report;
+use crate::chain::feature::{Flank, Plate, Tab};
+use crate::chain::form::{Pin, Split};
+use crate::params::Located;
+use crate::params::value::Tabs;
+use crate::params::written;
+
+/// Rim left over a tab, mm (common practice, no source).
+pub(super) const OVER: f64 = 0.5;
+/// A tab keeps this far from mouth, neck and pins, mm (common practice, no source).
+const CLEAR: f64 = 6.0;
+/// Between a tab and a plate or another tab, mm: a 1/8 in finishing cutter and a little (common
+/// practice, no source).
+const BESIDE: f64 = 4.5;
+/// The plan rises by at most this where a tab is placed: a steep one would stand askew (common
+/// practice, no source).
+const STEEP: f64 = 0.6;
+/// Step in which places are tried, mm.
+const STEP: f64 = 0.5;
+/// Tabs on each long side unless the design says otherwise (common practice, no source).
+const USUAL: u32 = 2;
+
+/// What a tab has to keep off.
+pub(super) struct Sides<'a> {
+    pub line: &'a FootLine,
+    pub pins: &'a [Pin],
+    pub plates: &'a [Plate],
+}
+
+/// The rim that the shop's tabs ask for, mm.
+pub(super) fn least_rim(part: &Part<'_>, ground: &Ground<'_>) -> f64 {
+    let shop = &ground.shop;
+    let usual = shop.relief + shop.tab.1;
+    let top = match part.keys.tabs.map(|k| &k.written.value) {
+        Some(Tabs::List(list)) => list
+            .iter()
+            .map(|t| heights(&t.value, ground).1)
+            .fold(0.0, f64::max),
+        Some(Tabs::None) => 0.0,
+        _ => usual,
+    };
+    top + OVER
+}
+
+/// Underside and top of a written tab.
+fn heights(tab: &written::Tab, ground: &Ground<'_>) -> (f64, f64) {
+    let from = tab
+        .underside
+        .as_ref()
+        .map_or(ground.shop.relief, |u| u.value.mm());
+    let thick = tab
+        .thickness
+        .as_ref()
+        .map_or(ground.shop.tab.1, |t| t.value.mm());
+    (from, from + thick)
+}
+
+/// The tabs of a section.
+pub(super) fn tabs(
+    part: &Part<'_>,
+    split: Split,
+    sides: &Sides<'_>,
+    ground: &Ground<'_>,
+    report: &mut Report,
+) -> Vec<Tab> {
+    let key = part.keys.tabs;
+    match key.map(|k| &k.written.value) {
+        Some(Tabs::None) => Vec::new(),
+        Some(Tabs::List(list)) => list
+            .iter()
+            .flat_map(|tab| written_tab(tab, part, split, sides, ground, report))
+            .collect(),
+        Some(Tabs::Count(count)) => placed(part, *count, true, sides, ground, report),
+        // A body that is not cut needs none.
+        None if ground.bench => Vec::new(),
+        Some(Tabs::Auto) | None => placed(part, USUAL, false, sides, ground, report),
+    }
+}
+
+fn written_tab(
+    tab: &Located<written::Tab>,
+    part: &Part<'_>,
+    split: Split,
+    sides: &Sides<'_>,
+    ground: &Ground<'_>,
+    report: &mut Report,
+) -> Vec<Tab> {
+    let t = &tab.value;
+    let x = along(t.at.value, sides.line.length, part.scale);
+    let (from, to) = heights(t, ground);
+    let mm = |key: &Option<Located<crate::units::Length>>, usual: f64| {
+        key.as_ref().map_or(usual, |k| k.value.mm())
+    };
+    let width = mm(&t.width, ground.shop.tab.0);
+    let (first, last) = sides.line.straight;
+    if x - 0.5 * width < first || x + 0.5 * width > last {
+        let (a, b) = (
+            report.length(first + 0.5 * width),
+            report.length(last - 0.5 * width),
+        );
+        report.error(
+            "tab place",
+            &t.at.place,
+            format!("a tab at {} of `{}`", report.length(x), part.name),
+            format!("{a} to {b}, on the straight part of its rim"),
+            "move the tab along the body",
+        );
+        return Vec::new();
+    }
+    let length = mm(&t.length, ground.shop.window);
+    flanks(&t.side, split, &part.name, report)
+        .into_iter()
+        .map(|flank| Tab {
+            flank,
+            x,
+            width,
+            from,
+            to,
+            length,
+        })
+        .collect()
+}
+
+fn placed(
+    part: &Part<'_>,
+    count: u32,
+    exact: bool,
+    sides: &Sides<'_>,
+    ground: &Ground<'_>,
+    report: &mut Report,
+) -> Vec<Tab> {
+    let shop = &ground.shop;
+    let mut all = Vec::new();
+    for flank in Flank::BOTH {
+        let mut places = Vec::new();
+        for count in (1..=count).rev() {
+            places = spread(&free(flank, shop.tab.0, sides), count, shop.tab.0 + BESIDE);
+            if !places.is_empty() || exact {
+                break;
+            }
+        }
+        if places.is_empty() {
+            no_room(part, count, exact, report);
+        }
+        all.extend(places.into_iter().map(|x| Tab {
+            flank,
+            x,
+            width: shop.tab.0,
+            from: shop.relief,
+            to: shop.relief + shop.tab.1,
+            length: shop.window,
+        }));
+    }
+    all
+}
+
+/// Places where a tab keeps its distances, in order.
+fn free(flank: Flank, width: f64, sides: &Sides<'_>) -> Vec<f64> {
+    let line = sides.line;
+    let half = 0.5 * width;
+    let from = (line.ends.0 + CLEAR).max(line.straight.0 + 0.1) + half;
+    let to = (line.ends.1 - CLEAR).min(line.straight.1 - 0.1) - half;
+    let steps = ((to - from) / STEP).floor().max(-1.0) as i64;
+    let beside_plate = |x: f64| {
+        let own = sides.plates.iter().filter(|p| p.flank == flank);
+        let mut blocks = own.filter_map(|p| Some((p.corners.first()?.x, p.corners.last()?.x)));
+        blocks.any(|(a, b)| x + half + BESIDE > a && x - half - BESIDE < b)
+    };
+    let beside_pin = |x: f64| {
+        sides.pins.iter().any(|p| {
+            let across = line.half_width(x).0 - flank.sign() * p.y - p.radius;
+            let apart = ((x - p.x).abs() - half - 0.5 * p.slot - p.radius).max(0.0);
+            across.max(0.0).hypot(apart) < CLEAR
+        })
+    };
+    (0..=steps)
+        .map(|k| from + STEP * k as f64)
+        .filter(|&x| {
+            [x - half, x, x + half]
+                .iter()
+                .all(|&x| line.half_width(x).1.abs() <= STEEP)
+        })
+        .filter(|&x| !beside_plate(x) && !beside_pin(x))
+        .collect()
+}
+
+/// So many places of the free ones, spread over them and at least `apart`; none when they do not
+/// fit. To tenths of a millimetre, which are free with the steps beside them.
+fn spread(free: &[f64], count: u32, apart: f64) -> Vec<f64> {
+    let (Some(&first), Some(&last)) = (free.first(), free.last()) else {
+        return Vec::new();
+    };
+    // A little in from the ends of what is free: the ends are as near as is allowed.
+    let at = |i: u32| {
+        let part = if count == 1 {
+            0.5
+        } else {
+            0.1 + 0.8 * f64::from(i) / f64::from(count - 1)
+        };
+        let wanted = first + part * (last - first);
+        let near = |a: &&f64, b: &&f64| (*a - wanted).abs().total_cmp(&(*b - wanted).abs());
+        free.iter().min_by(near).copied().unwrap_or(wanted)
+    };
+    let places: Vec<f64> = (0..count).map(at).collect();
+    if places.windows(2).any(|p| p[1] - p[0] < apart) {
+        return Vec::new();
+    }
+    places
+}
+
+fn no_room(part: &Part<'_>, count: u32, exact: bool, report: &mut Report) {
+    let place = part.keys.tabs.map_or(part.place, |k| &k.written.place);
+    let found = format!("{count} tabs on a long side of `{}`", part.name);
+    let allowed = "tabs that keep 6 mm from ends and pins, on a rim that is not steep";
+    if exact {
+        let way_out = "write `tabs: auto` or fewer, or a list of places";
+        report.error("no room for tabs", place, found, allowed, way_out);
+    } else {
+        let found = format!("no room for tabs on a long side of `{}`", part.name);
+        report.advice(
+            "no room for tabs",
+            place,
+            found,
+            allowed,
+            "write their places as a list, or `tabs: none` and hold the part by other means",
+        );
+    }
+}
