@@ -1,7 +1,7 @@
 //! What is written arrives in the records: every key, in both units, with its place.
 
 use limberwood::params::value::{
-    Along, CutterKind, EndForm, Job, JointKind, Pins, SectionTaper, SplitPose,
+    Along, CutterKind, EndForm, Job, JointKind, Pins, SectionTaper, SplitPose, Wanted,
 };
 use limberwood::params::{Located, read_design_str, read_shop_str};
 use limberwood::units::{Length, Unit};
@@ -15,6 +15,8 @@ species: Cherry
 split: upright
 bench_only: true
 scale_joints: false
+marks: off
+glue_groove: auto
 defaults: {rim: 4.5 mm, lean: 3.5 deg, sanding: 0.1 mm}
 joint: {ball: 3/4 in, clearance: 0.4 mm, neck: 0.34, mouth: 16.4 mm, swing: 25°, flare: 0.4 rad, land: 3 mm, gap: 4 mm, fillet: 0}
 sections:
@@ -54,6 +56,8 @@ fn every_key_of_a_design() {
     assert_eq!(design.units.value.0, Unit::Inch);
     assert_eq!(design.split.as_ref().unwrap().value, SplitPose::Upright);
     assert!(design.bench_only.as_ref().unwrap().value);
+    assert_eq!(design.marks.as_ref().unwrap().value, Wanted::Off);
+    assert_eq!(design.glue_groove.as_ref().unwrap().value, Wanted::Auto);
     let joint = &design.joint.as_ref().unwrap().value;
     close(mm(&joint.ball), 19.05);
     close(mm(&joint.neck), 0.34 * 25.4);
@@ -82,7 +86,7 @@ fn every_key_of_a_design() {
     let place = &over.joint.ball.as_ref().unwrap().place;
     assert_eq!(
         (place.line, place.column, place.path.as_str()),
-        (27, 27, "joints[0].ball")
+        (29, 27, "joints[0].ball")
     );
 }
 
@@ -96,8 +100,9 @@ cutters:
   - {name: a, jobs: [rough, holes, relief], kind: flat, diameter: 6, measured: 5.97, cutting_length: 25, shank: 6}
   - {name: b, jobs: [finish], kind: ball, tip_diameter: 3, taper: 6 deg included}
   - {name: c, jobs: [finish], kind: ball, tip_diameter: 3, taper: 3° per side}
+  - {name: d, jobs: [marks, holes, relief, rough], kind: flat, diameter: 1/32 in}
 stock: [{name: board, thickness: 3/4 in, species: walnut}]
-fits: {clearance: 0.4, dowel: 1/4 in, slip: 0.15, slot: 0.6, sanding: 0}
+fits: {clearance: 0.4, dowel: 1/4 in, slip: 0.15, slot: 0.6, chamfer: 0, sanding: 0}
 ";
     let (shop, _) = read_shop_str(text, "shop.yaml")
         .map_err(|e| e.to_string())
@@ -106,7 +111,7 @@ fits: {clearance: 0.4, dowel: 1/4 in, slip: 0.15, slot: 0.6, sanding: 0}
     close(mm(&cutters[0].value.measured), 5.97);
     assert_eq!(cutters[1].value.kind.value, CutterKind::Ball);
     assert_eq!(cutters[1].value.jobs.value[0].value, Job::Finish);
-    for cutter in &cutters[1..] {
+    for cutter in &cutters[1..3] {
         close(
             cutter
                 .value
@@ -119,6 +124,8 @@ fits: {clearance: 0.4, dowel: 1/4 in, slip: 0.15, slot: 0.6, sanding: 0}
             3.0,
         );
     }
+    assert_eq!(cutters[3].value.jobs.value[0].value, Job::Marks);
+    close(mm(&shop.fits.as_ref().unwrap().value.chamfer), 0.0);
     close(shop.stock.value[0].value.thickness.value.mm(), 19.05);
     close(mm(&shop.fits.as_ref().unwrap().value.sanding), 0.0);
 }

@@ -105,7 +105,8 @@ fn right_side(path: &[[f64; 2]], w: f64) -> Option<Vec<Corner>> {
     }
     for (k, ends) in path.windows(2).enumerate() {
         let length = (ends[1][0] - ends[0][0]).hypot(ends[1][1] - ends[0][1]);
-        if !(length - taken[k] > LEAST_WALL) {
+        let left = length - taken[k];
+        if left.is_nan() || left <= LEAST_WALL {
             return None;
         }
     }

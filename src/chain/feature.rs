@@ -147,7 +147,7 @@ pub struct Stroke {
 pub struct Mark {
     /// Half that carries it.
     pub side: Side,
-    /// What it says, such as `7>`.
+    /// What it says, such as `<7`: an arrow to the front, and the section's number.
     pub text: String,
     /// Strokes in the half's own frame; they do not touch each other.
     pub strokes: Vec<Stroke>,

@@ -1,9 +1,8 @@
 //! Digits and an arrow as strokes of a cutter: open paths that do not touch each other.
 //!
 //! Drawn by ourselves, in units of the stroke's width: a digit is 7 high and up to 4.6 wide over
-//! all. Bends are 45 degrees where they can be, wood of at least 0.7 stays between two strokes,
-//! and every digit reads otherwise than any other when it is upside down, but for 6 and 9, which
-//! the arrow tells apart.
+//! all. Bends are 45 degrees where they can be, and wood of two thirds stays between two strokes.
+//! Upside down, a number of 6, 8, 9 and 0 reads as another one; it gets a bar under it.
 
 /// Height of a digit's middle lines.
 pub const HEIGHT: f64 = 6.0;
@@ -112,11 +111,29 @@ const NINE: Glyph = &[&[
 /// The digits by their value.
 const DIGITS: [Glyph; 10] = [ZERO, ONE, TWO, THREE, FOUR, FIVE, SIX, SEVEN, EIGHT, NINE];
 
-/// An arrow to the right.
-pub const RIGHT: Glyph = &[
-    &[[0.3, 2.0], [2.3, 0.0], [0.3, -2.0]],
-    &[[-2.3, 0.0], [-0.15, 0.0]],
+/// An arrow to the left.
+pub const LEFT: Glyph = &[
+    &[[-0.3, -2.0], [-2.3, 0.0], [-0.3, 2.0]],
+    &[[2.3, 0.0], [0.15, 0.0]],
 ];
+/// How far a bar's middle line lies under that of a digit's foot.
+pub const BAR: f64 = 1.8;
+
+/// Whether a number reads as another one upside down.
+pub fn reads_upside_down(mut number: usize) -> bool {
+    let mut turns = false;
+    loop {
+        match number % 10 {
+            6 | 9 => turns = true,
+            0 | 8 => {}
+            _ => return false,
+        }
+        number /= 10;
+        if number == 0 {
+            return turns;
+        }
+    }
+}
 
 /// The digits of a number.
 pub fn digits(mut number: usize) -> Vec<Glyph> {
@@ -151,7 +168,7 @@ mod tests {
     /// Strokes of width 1 leave wood of 0.65 between them; sampled, so a little less is asked.
     #[test]
     fn strokes_do_not_touch() {
-        for (k, glyph) in DIGITS.iter().chain([&RIGHT]).enumerate() {
+        for (k, glyph) in DIGITS.iter().chain([&LEFT]).enumerate() {
             let mut pieces = Vec::new();
             for (s, path) in glyph.iter().enumerate() {
                 pieces.extend(
@@ -182,10 +199,12 @@ mod tests {
                 assert!(p[0].abs() <= 0.5 * WIDTH + 0.1 && p[1].abs() <= 0.5 * HEIGHT);
             }
         }
-        for p in RIGHT.iter().flat_map(|path| path.iter()) {
+        for p in LEFT.iter().flat_map(|path| path.iter()) {
             assert!(p[0].abs() <= 0.5 * ARROW.0 && p[1].abs() <= 0.5 * ARROW.1);
         }
         assert_eq!(digits(1043).len(), 4);
+        let bars: Vec<usize> = (1..100).filter(|&n| reads_upside_down(n)).collect();
+        assert_eq!(bars, [6, 9, 60, 66, 68, 69, 86, 89, 90, 96, 98, 99]);
         assert_eq!(digits(0), [ZERO]);
     }
 }

@@ -38,6 +38,8 @@ INTENDED = {
     "split face": {PLANE}, "skin": {SPLINE}, "rim": {SPLINE, PLANE}, "front": {PLANE, SPHERE},
     "rear": {PLANE, SPHERE}, "socket": {SPHERE}, "flare": {CONE}, "ball": {SPHERE},
     "neck": {CYLINDER}, "fillet": {TORUS}, "pin wall": {CYLINDER, PLANE}, "pin floor": {PLANE},
+    "pin chamfer": {CONE, PLANE}, "groove wall": {CYLINDER}, "groove floor": {PLANE},
+    "mark wall": {CYLINDER, PLANE}, "mark floor": {PLANE},
 }
 WOOD = (0.80, 0.62, 0.42)
 # Colours as the project states them, sRGB; faces of the outer form have the part's colour.
@@ -45,7 +47,9 @@ COLOURS = {
     "split face": (0.93, 0.86, 0.70), "skin": WOOD, "rim": WOOD, "front": WOOD, "rear": WOOD,
     "socket": (0.30, 0.50, 0.75), "flare": (0.45, 0.65, 0.85), "ball": (0.75, 0.35, 0.25),
     "neck": (0.85, 0.50, 0.35), "fillet": (0.90, 0.60, 0.45), "pin wall": (0.35, 0.60, 0.35),
-    "pin floor": (0.50, 0.75, 0.50),
+    "pin floor": (0.50, 0.75, 0.50), "pin chamfer": (0.60, 0.80, 0.60),
+    "groove wall": (0.55, 0.55, 0.75), "groove floor": (0.45, 0.45, 0.68),
+    "mark wall": (0.66, 0.50, 0.66), "mark floor": (0.56, 0.40, 0.56),
 }
 
 

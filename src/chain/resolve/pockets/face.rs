@@ -96,11 +96,11 @@ impl Face {
         let takes = self.pins.iter().enumerate().all(|(k, pin)| {
             let ends = [-0.5, 0.5].map(|s| [pin.x + s * pin.slot, pin.y]);
             let free = ends.iter().fold(f64::INFINITY, |least, p| {
-                let others = self.pins[k + 1..].iter().map(|o| to_pin(*p, o));
+                let others = self.pins[k + 1..].iter().map(|o| off_pin(*p, o));
                 let joints = self.sockets.iter().flatten().map(|cup| cup.distance(*p));
                 others
                     .chain(joints)
-                    .chain([self.to_edge(*p), self.to_end(0, *p), self.to_end(1, *p)])
+                    .chain([self.off_edge(*p), self.off_end(0, *p), self.off_end(1, *p)])
                     .fold(least, f64::min)
             });
             free - pin.radius - wanted >= RIB && wanted < 0.5 * pin.depth_above.min(pin.depth_below)
@@ -110,7 +110,7 @@ impl Face {
     }
 
     /// Distance of a point inside from the outline's long sides.
-    pub fn to_edge(&self, [x, y]: [f64; 2]) -> f64 {
+    pub fn off_edge(&self, [x, y]: [f64; 2]) -> f64 {
         self.edge
             .iter()
             .map(|e| (e[0] - x).hypot(e[1] - y.abs()))
@@ -118,7 +118,7 @@ impl Face {
     }
 
     /// Distance of a point inside from an end face.
-    pub fn to_end(&self, end: usize, [x, y]: [f64; 2]) -> f64 {
+    pub fn off_end(&self, end: usize, [x, y]: [f64; 2]) -> f64 {
         match self.ends[end] {
             Front::Flat(at) => (x - at).abs(),
             Front::Domed(centre, radius, last) => {
@@ -134,10 +134,10 @@ impl Face {
     }
 
     /// Distance of a point from the nearest pin hole with its chamfer.
-    pub fn to_pins(&self, p: [f64; 2]) -> f64 {
+    pub fn off_pins(&self, p: [f64; 2]) -> f64 {
         self.pins
             .iter()
-            .map(|pin| to_pin(p, pin) - self.chamfer)
+            .map(|pin| off_pin(p, pin) - self.chamfer)
             .fold(f64::INFINITY, f64::min)
     }
 
@@ -155,7 +155,7 @@ impl Face {
             && self.edge.last().is_some_and(|e| e[0] >= to)
             && [from, to]
                 .into_iter()
-                .all(|x| (0..2).all(|end| self.to_end(end, [x, out]) >= EDGE));
+                .all(|x| (0..2).all(|end| self.off_end(end, [x, out]) >= EDGE));
         let sides = || {
             self.edge
                 .iter()
@@ -188,11 +188,11 @@ impl Cup {
     /// Distance of a point from the socket and its flare.
     pub fn distance(&self, [x, y]: [f64; 2]) -> f64 {
         let ball = (x - self.x).hypot(y) - self.radius;
-        ball.min(self.to_flare([x, y]))
+        ball.min(self.off_flare([x, y]))
     }
 
     /// Distance of a point from the flare's edge.
-    pub fn to_flare(&self, [x, y]: [f64; 2]) -> f64 {
+    pub fn off_flare(&self, [x, y]: [f64; 2]) -> f64 {
         let [a, b] = self.flare;
         let v = [b[0] - a[0], b[1] - a[1]];
         let square = v[0] * v[0] + v[1] * v[1];
@@ -211,7 +211,7 @@ impl Cup {
     }
 }
 
-fn to_pin([x, y]: [f64; 2], pin: &Pin) -> f64 {
+fn off_pin([x, y]: [f64; 2], pin: &Pin) -> f64 {
     let along = ((x - pin.x).abs() - 0.5 * pin.slot).max(0.0);
     along.hypot(y - pin.y) - pin.radius
 }

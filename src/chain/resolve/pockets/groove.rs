@@ -23,9 +23,9 @@ pub(super) fn groove(face: &Face, end: usize, width: f64) -> Option<Groove> {
         let (sin, cos) = f64::from(degrees).to_radians().sin_cos();
         [-1.0, 1.0].into_iter().all(|side| {
             let p = [cup.x + cup.mouth * radius * cos, side * radius * sin];
-            let own = face.to_edge(p).min(face.to_end(1 - end, p)) - half_width >= GLUE
-                && cup.to_flare(p).min(face.to_end(end, p)) - half_width >= DRY;
-            own && face.to_pins(p) - half_width >= RIB
+            let own = face.off_edge(p).min(face.off_end(1 - end, p)) - half_width >= GLUE
+                && cup.off_flare(p).min(face.off_end(end, p)) - half_width >= DRY;
+            own && face.off_pins(p) - half_width >= RIB
                 && face.sockets[1 - end].is_none_or(|other| {
                     other.distance(p) - half_width >= BESIDE_SOCKET + width + RIB
                 })

@@ -1,12 +1,14 @@
 //! Where the mark of a half goes, and its strokes there.
 //!
-//! A mark is read with the inside up, so x runs to the reader's right and y down: right and up on
-//! the page are turned into x and y, never mirrored.
+//! A mark is read with the inside up, where x runs to the reader's right and y down: right and up
+//! on the page are turned into x and y, never mirrored.
 
 use super::face::Face;
 use crate::chain::feature::{Mark, Stroke};
 use crate::chain::form::Side;
-use crate::chain::marks::{ARROW, HEIGHT, RIGHT, SPACE, WIDTH, digits};
+use crate::chain::marks::{
+    ARROW, BAR, Glyph, HEIGHT, LEFT, SPACE, WIDTH, digits, reads_upside_down,
+};
 
 /// Depth, mm (common practice, no source).
 const DEPTH: f64 = 0.4;
@@ -18,11 +20,11 @@ const STEP: f64 = 1.0;
 /// How a mark lies: the arrow points to the front in all of them.
 #[derive(Debug, Clone, Copy)]
 enum Lay {
-    /// Read along the body: number, arrow behind it.
+    /// Read with the front to the left: arrow, number.
     Along,
-    /// Read across: the arrow over the number.
+    /// Read with the front up: the arrow over the number.
     Over,
-    /// Read across: the arrow behind the number.
+    /// Read with the front up: arrow, number.
     Beside,
 }
 
@@ -32,65 +34,82 @@ struct Drawing {
     half: [f64; 2],
 }
 
+impl Drawing {
+    /// Adds a glyph about a place.
+    fn add(&mut self, glyph: Glyph, at: [f64; 2], turned: impl Fn([f64; 2]) -> [f64; 2]) {
+        self.paths.extend(glyph.iter().map(|path| {
+            let moved = |p: &[f64; 2]| {
+                let p = turned(*p);
+                [p[0] + at[0], p[1] + at[1]]
+            };
+            path.iter().map(moved).collect()
+        }));
+    }
+}
+
 impl Lay {
-    /// Those a number is tried in. One that stands like a digit's `over` is short along the body.
+    /// Those that are tried, in this order.
     const ALL: [Lay; 3] = [Lay::Along, Lay::Over, Lay::Beside];
 
     fn draw(self, number: usize) -> Drawing {
         let glyphs = digits(number);
         let count = glyphs.len() as f64;
         let row = count * WIDTH + (count - 1.0) * SPACE;
-        let mut paths = Vec::new();
-        // Arrow: its box, and where its middle lies beside or over that of the row.
-        let (size, shift) = match self {
-            Lay::Along => ([ARROW.0, ARROW.1], [0.5 * (row + ARROW.0) + SPACE, 0.0]),
-            Lay::Beside => ([ARROW.1, ARROW.0], [0.5 * (row + ARROW.1) + SPACE, 0.0]),
-            Lay::Over => ([ARROW.1, ARROW.0], [0.0, 0.5 * (HEIGHT + ARROW.0) + SPACE]),
+        let foot = if reads_upside_down(number) { BAR } else { 0.0 };
+        let high = HEIGHT + foot;
+        // Middles of the number's box and of the arrow's, and the size of both together.
+        let (box_at, arrow_at, size) = match self {
+            Lay::Along | Lay::Beside => {
+                let (long, wide) = match self {
+                    Lay::Along => ARROW,
+                    _ => (ARROW.1, ARROW.0),
+                };
+                (
+                    [0.5 * (long + SPACE), 0.0],
+                    [-0.5 * (row + SPACE), 0.5 * foot],
+                    [long + SPACE + row, high.max(wide)],
+                )
+            }
+            Lay::Over => (
+                [0.0, -0.5 * (ARROW.0 + SPACE)],
+                [0.0, 0.5 * (high + SPACE)],
+                [row.max(ARROW.1), high + SPACE + ARROW.0],
+            ),
         };
-        // The middle of all is half way of what the arrow adds.
-        let middle = match self {
-            Lay::Over => [0.0, 0.5 * (ARROW.0 + SPACE)],
-            _ => [0.5 * (size[0] + SPACE), 0.0],
+        let mut drawing = Drawing {
+            paths: Vec::new(),
+            half: size.map(|s| 0.5 * s),
         };
-        let mut add = |path: &[[f64; 2]], at: [f64; 2], upright: bool| {
-            let turned = |p: [f64; 2]| if upright { [-p[1], p[0]] } else { p };
-            paths.push(
-                path.iter()
-                    .map(|&p| {
-                        let p = turned(p);
-                        [p[0] + at[0] - middle[0], p[1] + at[1] - middle[1]]
-                    })
-                    .collect(),
-            );
-        };
-        for (k, glyph) in glyphs.iter().enumerate() {
-            let x = (WIDTH - row) * 0.5 + k as f64 * (WIDTH + SPACE);
-            glyph.iter().for_each(|path| add(path, [x, 0.0], false));
+        for (k, glyph) in glyphs.into_iter().enumerate() {
+            let right = 0.5 * (WIDTH - row) + k as f64 * (WIDTH + SPACE);
+            let at = [box_at[0] + right, box_at[1] + 0.5 * foot];
+            drawing.add(glyph, at, |p| p);
         }
-        let upright = !matches!(self, Lay::Along);
-        RIGHT.iter().for_each(|path| add(path, shift, upright));
-        let half = match self {
-            Lay::Over => [row.max(size[0]), HEIGHT + SPACE + size[1]],
-            _ => [row + SPACE + size[0], HEIGHT.max(size[1])],
-        };
-        Drawing {
-            paths,
-            half: half.map(|h| 0.5 * h),
+        drawing.add(LEFT, arrow_at, |p| match self {
+            Lay::Along => p,
+            // A quarter to the right: left becomes up.
+            Lay::Over | Lay::Beside => [p[1], -p[0]],
+        });
+        if foot > 0.0 {
+            let under = box_at[1] - 0.5 * high;
+            let end = |side: f64| [box_at[0] + side * 0.5 * row, under];
+            drawing.paths.push(vec![end(-1.0), end(1.0)]);
         }
+        drawing
     }
 
-    /// From right and up on the page to x and y: along, right is to the front; across, up is.
+    /// From right and up on the page, with the inside up, to x and y.
     fn place(self, [right, up]: [f64; 2]) -> [f64; 2] {
         match self {
-            Lay::Along => [-right, up],
+            Lay::Along => [right, -up],
             Lay::Over | Lay::Beside => [-up, -right],
         }
     }
 
     fn text(self, number: usize) -> String {
         match self {
-            Lay::Along => format!("{number}>"),
-            Lay::Over | Lay::Beside => format!("{number}^"),
+            Lay::Along => format!("<{number}"),
+            Lay::Over | Lay::Beside => format!("^{number}"),
         }
     }
 }

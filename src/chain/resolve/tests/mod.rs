@@ -3,6 +3,7 @@
 mod faults;
 mod joints;
 mod pins;
+mod pockets;
 mod random;
 mod reference;
 mod sections;
