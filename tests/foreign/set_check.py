@@ -40,6 +40,9 @@ INTENDED = {
     "neck": {CYLINDER}, "fillet": {TORUS}, "pin wall": {CYLINDER, PLANE}, "pin floor": {PLANE},
     "pin chamfer": {CONE, PLANE}, "groove wall": {CYLINDER}, "groove floor": {PLANE},
     "mark wall": {CYLINDER, PLANE}, "mark floor": {PLANE},
+    "plate top": {PLANE}, "plate wall": {PLANE, CYLINDER}, "plate ease": {PLANE, CONE},
+    "tab top": {PLANE}, "tab underside": {PLANE}, "tab wall": {PLANE},
+    "eye wall": {CYLINDER}, "eye floor": {PLANE}, "flat": {PLANE},
 }
 WOOD = (0.80, 0.62, 0.42)
 # Colours as the project states them, sRGB; faces of the outer form have the part's colour.
@@ -50,6 +53,10 @@ COLOURS = {
     "pin floor": (0.50, 0.75, 0.50), "pin chamfer": (0.60, 0.80, 0.60),
     "groove wall": (0.55, 0.55, 0.75), "groove floor": (0.45, 0.45, 0.68),
     "mark wall": (0.66, 0.50, 0.66), "mark floor": (0.56, 0.40, 0.56),
+    "plate top": (0.72, 0.56, 0.36), "plate wall": (0.62, 0.47, 0.29),
+    "plate ease": (0.80, 0.66, 0.46), "tab top": (0.45, 0.45, 0.50),
+    "tab underside": (0.38, 0.38, 0.44), "tab wall": (0.52, 0.52, 0.57),
+    "eye wall": (0.25, 0.22, 0.20), "eye floor": (0.18, 0.16, 0.15), "flat": (0.85, 0.70, 0.50),
 }
 
 
