@@ -3,12 +3,14 @@
 use truck_modeling::{Point3, Vector3};
 
 use super::end::{self, Axis, Corners};
+use super::eye;
 use super::pocket;
 use super::rim::{self, Border};
 use super::shape::{Curve, Edge, FaceKind, Half, Surface, Vertex};
 use super::spline;
 use super::weave::{NotClosed, Weave, frame, line, vertex};
 use crate::chain::{EndFace, Flank, HalfForm};
+use crate::skin::eye::EyeError;
 use crate::skin::flank::RimSide;
 use crate::skin::patch::Patch;
 use crate::skin::{self, Skin, SkinError};
@@ -19,6 +21,8 @@ use crate::skin::{self, Skin, SkinError};
 pub enum BuildError {
     /// The outer form.
     Skin(SkinError),
+    /// An eye without an edge on the skin.
+    Eye(EyeError),
     /// The faces do not close.
     NotClosed(NotClosed),
 }
@@ -45,7 +49,11 @@ pub fn build(half: &HalfForm, skin: &Skin) -> Result<Half, BuildError> {
         rim: [0, 1].map(|s: usize| rim_edge(half, rear, &feet[s][rear], &tops[s][rear])),
         skin: skin_edge(half, skin, rear, &tops[0][rear], &tops[1][rear]),
     });
-    skin_face(&mut weave, skin, &crest, &ends)?;
+    let eyes = half.features.eyes.iter();
+    let holes = eyes
+        .map(|e| eye::eye(&mut weave, skin, e))
+        .collect::<Result<Vec<_>, _>>()?;
+    skin_face(&mut weave, skin, &crest, &ends, holes)?;
     let foot = Flank::BOTH.map(|flank| {
         let s = usize::from(flank == Flank::Plus);
         let border = Border {
@@ -151,6 +159,7 @@ fn skin_face(
     skin: &Skin,
     crest: &[Edge; 2],
     ends: &[Corners; 2],
+    holes: Vec<Vec<Edge>>,
 ) -> Result<(), NotClosed> {
     let edges = vec![
         crest[0].clone(),
@@ -162,6 +171,6 @@ fn skin_face(
         FaceKind::Skin,
         Surface::Spline(spline::surface(&skin.skin)),
         true,
-        vec![edges],
+        std::iter::once(edges).chain(holes).collect(),
     )
 }

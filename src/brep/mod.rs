@@ -5,6 +5,7 @@
 //! here: that features keep clear of each other. Room `clear` measures that before.
 
 mod end;
+mod eye;
 mod half;
 mod plan;
 mod plate;

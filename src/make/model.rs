@@ -5,7 +5,7 @@ use crate::brep::pose::Pose;
 use crate::brep::shape::Half;
 use crate::brep::{BuildError, build, volume};
 use crate::chain::{HalfForm, Walls};
-use crate::clear::half::{Refusal, ligaments, refusals};
+use crate::clear::half::{Refusal, eye_rims, ligaments, refusals};
 use crate::diagnostic::Severity;
 use crate::mesh::inspect::inspect;
 use crate::mesh::{Mesh, second_opinion, tessellate};
@@ -85,6 +85,7 @@ pub fn model(
 
 fn measure(half: &HalfForm, walls: &Walls, bench_only: bool) -> Result<Measured, Refused> {
     let skin = skin::skin(half).map_err(Refused::Skin)?;
+    eye_rims(half, &skin).map_err(|(number, e)| Refused::Eye(number, e))?;
     let ligaments = ligaments(half, &skin);
     let near = refusals(&ligaments, walls, bench_only);
     if near.iter().any(|r| r.severity == Severity::Error) {
@@ -107,6 +108,8 @@ fn measure(half: &HalfForm, walls: &Walls, bench_only: bool) -> Result<Measured,
 fn meshed(half: &HalfForm, measured: &Measured, deviation: f64) -> Result<Model, Refused> {
     let solid = build(half, &measured.skin).map_err(|e| match e {
         BuildError::Skin(e) => Refused::Skin(e),
+        // Looked for before the distances, so a fault of this program.
+        BuildError::Eye(e) => Refused::Fault(format!("{e:?}")),
         BuildError::NotClosed(e) => Refused::Fault(e.0),
     })?;
     // Facets of two faces that lie closer than twice the deviation could meet.

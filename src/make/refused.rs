@@ -3,6 +3,7 @@
 use crate::clear::half::Refusal;
 use crate::diagnostic::{Diagnostic, Diagnostics, Place};
 use crate::skin::SkinError;
+use crate::skin::eye::{EyeError, LEAST_RISE};
 use crate::units::{Angle, Length, Unit, angle_text, length_text};
 
 /// Why a half cannot be made.
@@ -12,6 +13,8 @@ pub enum Refused {
     Skin(SkinError),
     /// Features too near to each other, with the thin walls found beside them.
     Near(Vec<Refusal>),
+    /// The eye of this number has no edge on the skin.
+    Eye(usize, EyeError),
     /// The outer form faces down: where, mm, and by how much, radians.
     FacesDown([f64; 3], f64),
     /// A fault of this program: the faces do not close, or the mesh is not sound.
@@ -27,6 +30,7 @@ impl Refused {
                 .iter()
                 .map(|r| r.diagnostic(place.clone(), unit))
                 .collect(),
+            Refused::Eye(number, error) => vec![eye(*number, *error, place)],
             Refused::FacesDown(at, down) => vec![faces_down(*at, *down, place, unit)],
             Refused::Fault(what) => vec![
                 Diagnostic::error(
@@ -87,4 +91,26 @@ fn faces_down([x, y, z]: [f64; 3], down: f64, place: &Place, unit: Unit) -> Diag
     Diagnostic::error(place.clone(), found)
         .allowed("a form that a cutter from outside sees everywhere")
         .way_out("draw the points near that x further apart or nearer in size, or lower the lean")
+}
+
+fn eye(number: usize, error: EyeError, place: &Place) -> Diagnostic {
+    let (found, allowed) = match error {
+        EyeError::OffSkin => (
+            format!("eye {number} reaches over the edge of the outer form"),
+            "an eye that lies wholly on the skin above the rim".to_owned(),
+        ),
+        EyeError::Steep(angle) => (
+            format!(
+                "eye {number} on skin that falls by {}",
+                angle_text(Angle::from_radians(angle))
+            ),
+            format!(
+                "up to {} (habit)",
+                angle_text(Angle::from_radians(LEAST_RISE.acos()))
+            ),
+        ),
+    };
+    Diagnostic::error(place.clone(), found)
+        .allowed(allowed)
+        .way_out("move the eye nearer to the middle line, or make it smaller")
 }

@@ -7,8 +7,8 @@
 
 use super::record::record;
 use super::value::{
-    Along, CutterKind, CutterTaper, EndForm, Factor, Job, JointKind, Name, Pins, PlateSide, Scalar,
-    SectionTaper, SplitPose, Tabs, UnitName, Version, Wanted,
+    Along, CutterKind, CutterTaper, EndForm, Factor, HalfSide, Job, JointKind, Name, Pins,
+    PlateSide, Scalar, SectionTaper, SplitPose, Tabs, UnitName, Version, Wanted,
 };
 use crate::units::{Angle, Length};
 
@@ -85,6 +85,8 @@ record! {
         pins: may Pins,
         /// Flat fins or feet standing out of the rim.
         plates: may Vec<Located<Plate>> = 0.0..=40.0,
+        /// Eyes: round flat-bottomed holes in the outer form.
+        eyes: may Vec<Located<Eye>> = 0.0..=20.0,
         /// Tabs that hold each half in the blank: `auto`, `none`, a number for each long side, or a list.
         tabs: may Tabs,
         /// Allowance for sanding the split face of each half.
@@ -153,6 +155,24 @@ record! {
         out: need Length = 0.2..=300.0,
         /// Radius of the rounding.
         round: may Length = 0.0..=100.0,
+    }
+}
+
+record! {
+    /// An eye, or a pair of them.
+    Eye {
+        /// Place along the body: percent of the length, or a length from the front.
+        at: need Along,
+        /// Place across the split face, from the joint axis; upwards when the split stands upright.
+        across: may Length = -500.0..=500.0,
+        /// Diameter.
+        diameter: need Length = 0.8..=100.0,
+        /// Depth at its middle; half the diameter when left out.
+        depth: may Length = 0.2..=100.0,
+        /// Halves that carry it: the upper one of a level split when left out, both of an upright one.
+        halves: may HalfSide,
+        /// Also at the same distance on the other side of the joint axis: so when left out in a level split.
+        pair: may bool,
     }
 }
 

@@ -4,6 +4,7 @@
 
 pub mod arch;
 mod bezier;
+pub mod eye;
 mod facing;
 pub mod flank;
 mod lean;

@@ -6,6 +6,7 @@ use limberwood::chain::{
 };
 
 use super::draw::Draw;
+use super::eyes;
 use super::pockets;
 use super::rules::{WALL, keeps_clear, pin_fits};
 use super::stands;
@@ -100,6 +101,7 @@ fn drawn(d: &mut Draw) -> SectionForm {
     pins(d, &mut form);
     pockets::add(d, &mut form);
     stands::add(d, &mut form);
+    eyes::add(d, &mut form);
     form
 }
 

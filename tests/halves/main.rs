@@ -6,6 +6,7 @@
 
 mod cases;
 mod draw;
+mod eyes;
 mod forms;
 mod gauss;
 mod meshed;

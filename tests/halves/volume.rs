@@ -10,6 +10,7 @@ use std::f64::consts::PI;
 use limberwood::chain::{Ball, End, EndFace, EndJoint, HalfForm, Socket};
 use limberwood::skin::Skin;
 
+use super::eyes;
 use super::gauss;
 use super::pockets;
 use super::spline::Spline;
@@ -27,6 +28,7 @@ pub fn expected(half: &HalfForm, skin: &Skin) -> f64 {
     }
     sum - half.pins.iter().map(pin).sum::<f64>() - pockets::volume(half)
         + stands::volume(half, skin)
+        - eyes::volume(half, skin)
 }
 
 fn pin(pin: &limberwood::chain::HalfPin) -> f64 {

@@ -2,7 +2,7 @@
 
 use crate::params::Located;
 use crate::params::value::{EndForm, Factor, JointKind, Pins, SplitPose, Tabs};
-use crate::params::written::{Plate, Point, Section};
+use crate::params::written::{Eye, Plate, Point, Section};
 use crate::units::{Angle, Length};
 
 /// Where a key came from.
@@ -74,5 +74,6 @@ keys! {
     pins: Pins,
     plates: Vec<Located<Plate>>,
     tabs: Tabs,
+    eyes: Vec<Located<Eye>>,
     sanding: Length,
 }

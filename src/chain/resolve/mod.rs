@@ -8,6 +8,7 @@
 mod cutting;
 mod end_fit;
 mod expand;
+mod eyes;
 mod findings;
 mod foot;
 mod joints;

@@ -4,6 +4,7 @@ use super::Ground;
 use super::cutting::{Sides, sides, stock};
 use super::end_fit::{Joined, carries_ball, fits};
 use super::expand::Part;
+use super::eyes::eyes;
 use super::foot::FootLine;
 use super::joints::Link;
 use super::outline::{Frame, stations};
@@ -75,7 +76,7 @@ pub(super) fn form(
     })
 }
 
-/// Plates and tabs.
+/// Plates, tabs and eyes.
 fn stands(
     part: &Part<'_>,
     outline: &[Station],
@@ -103,6 +104,7 @@ fn stands(
     Features {
         plates,
         tabs,
+        eyes: eyes(part, split, length, report),
         ..Features::default()
     }
 }

@@ -52,6 +52,8 @@ pub enum Feature {
     Plate(usize),
     /// A tab, numbered from 1 as the half lists them.
     Tab(usize),
+    /// An eye, numbered from 1 as the half lists them.
+    Eye(usize),
     /// The line in which rim and skin meet.
     RimTop,
     /// The glue face.
@@ -85,6 +87,7 @@ impl Feature {
             | Feature::Mark(_)
             | Feature::Plate(_)
             | Feature::Tab(_)
+            | Feature::Eye(_)
             | Feature::RimTop
             | Feature::SplitFace
             | Feature::Skin
@@ -109,6 +112,7 @@ impl fmt::Display for Feature {
             Feature::Mark(n) => write!(f, "mark {n}"),
             Feature::Plate(n) => write!(f, "plate {n}"),
             Feature::Tab(n) => write!(f, "tab {n}"),
+            Feature::Eye(n) => write!(f, "eye {n}"),
             Feature::RimTop => f.write_str("top of the rim"),
             Feature::SplitFace => f.write_str("split face"),
             Feature::Skin => f.write_str("skin"),

@@ -6,6 +6,7 @@
 //! socket) is the joint's own matter, not measured here.
 
 mod ends;
+mod eyes;
 mod feature;
 mod found;
 mod level;
@@ -18,6 +19,7 @@ mod strokes;
 mod voids;
 mod words;
 
+pub use eyes::eye_rims;
 pub use feature::{Facing, Feature, Ligament, Named};
 pub use refusal::{BUILD_GAP, Refusal, refusals};
 
@@ -38,13 +40,17 @@ use crate::skin::flank::RimSide;
 pub fn ligaments(half: &HalfForm, skin: &Skin) -> Vec<Ligament> {
     let outer = Outer::of(half, skin);
     let ends = EndOf::both(half);
-    let voids = voids(half, &ends);
-    let mut all = Vec::new();
+    let mut voids = voids(half, &ends);
+    let (eyes, mut all) = eyes::eyes(half, skin);
+    voids.extend(eyes);
     for end in &ends {
         all.extend(own::own(end, &outer));
     }
     for (k, void) in voids.iter().enumerate() {
-        all.extend(to_sheet(void, Feature::Skin, &outer, &outer.skin));
+        // An eye opens in the skin.
+        if !matches!(void.feature, Feature::Eye(_)) {
+            all.extend(to_sheet(void, Feature::Skin, &outer, &outer.skin));
+        }
         all.extend(to_sheet(void, Feature::Rim, &outer, &outer.rim));
         for end in ends
             .iter()

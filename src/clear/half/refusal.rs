@@ -75,12 +75,16 @@ fn refusal(l: &Ligament, all: &[Ligament], walls: &Walls, bench_only: bool) -> O
 /// Usual least wood between two features; none where thin wood does no harm.
 fn habit(between: (Feature, Feature), walls: &Walls) -> Option<f64> {
     use Feature::{
-        Ball, EndFace, Flare, FlareEdge, Groove, Mark, Mouth, Neck, PinChamfer, PinFloor, PinHole,
-        Plate, Socket, Tab,
+        Ball, EndFace, Eye, Flare, FlareEdge, Groove, Mark, Mouth, Neck, PinChamfer, PinFloor,
+        PinHole, Plate, Socket, SplitFace, Tab,
     };
     let least = match between {
         (Groove(_) | Mark(_) | PinChamfer(_), _) | (_, PinChamfer(_)) => return None,
         (Plate(_) | Tab(_), _) => return None,
+        (Eye(_), SplitFace) => walls.pin_floor,
+        (Eye(_), Socket(_) | Flare(_)) | (Socket(_) | Flare(_), Eye(_)) => walls.skin,
+        (Eye(_), PinHole(_)) | (PinHole(_), Eye(_)) => walls.pin_floor,
+        (Eye(_), _) | (_, Eye(_)) => return None,
         (Ball(_) | Neck(_) | EndFace(_), _) => return None,
         (PinFloor(_), _) => return Some(walls.pin_floor),
         (Socket(a) | Mouth(a), EndFace(b)) if a == b => walls.land,

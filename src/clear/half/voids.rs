@@ -60,7 +60,8 @@ impl Solid {
     /// A pin hole as wide as at its mouth.
     fn pin(&self) -> Option<Stadium> {
         match *self {
-            Solid::Stadium(s) => Some(s),
+            // An eye does not begin on the split plane.
+            Solid::Stadium(s) => (s.base.z == 0.0).then_some(s),
             Solid::Taper(t) => Some(Stadium {
                 base: t.base,
                 axis: t.axis,

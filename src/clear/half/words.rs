@@ -5,10 +5,12 @@ use super::feature::Feature;
 /// The way out, a part of a sentence.
 pub(super) fn way_out(between: (Feature, Feature)) -> &'static str {
     use Feature::{
-        Ball, EndFace, Flare, FlareEdge, Groove, Mark, Mouth, Neck, PinChamfer, PinFloor, PinHole,
-        Plate, Rim, RimTop, Skin, Socket, SplitFace, Tab,
+        Ball, EndFace, Eye, Flare, FlareEdge, Groove, Mark, Mouth, Neck, PinChamfer, PinFloor,
+        PinHole, Plate, Rim, RimTop, Skin, Socket, SplitFace, Tab,
     };
     match between {
+        (Eye(_), Skin) => "make the eye deeper, or move it to where the body is less steep",
+        (Eye(_), _) | (_, Eye(_)) => "make the eye shallower or smaller, or move it",
         (Plate(_), RimTop) => "make the plate thinner or the rim higher",
         (Plate(a), Plate(b)) if a == b => {
             "make its roundings or its ease smaller, or move its corners apart"

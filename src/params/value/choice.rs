@@ -122,6 +122,17 @@ choice! {
 }
 
 choice! {
+    /// Halves of a section.
+    HalfSide {
+        Both = "both" "Both halves.",
+        Upper = "upper" "The upper half of a level split.",
+        Lower = "lower" "The lower half of a level split.",
+        Left = "left" "The left half of an upright split.",
+        Right = "right" "The right half of an upright split.",
+    }
+}
+
+choice! {
     /// Form of a cutter's tip.
     CutterKind { Flat = "flat" "Flat end.", Ball = "ball" "Ball end." }
 }

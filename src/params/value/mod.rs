@@ -7,7 +7,9 @@ mod quantity;
 mod ratio;
 mod taper;
 
-pub use choice::{CutterKind, EndForm, Job, JointKind, PlateSide, SplitPose, UnitName, Wanted};
+pub use choice::{
+    CutterKind, EndForm, HalfSide, Job, JointKind, PlateSide, SplitPose, UnitName, Wanted,
+};
 pub use compound::{Pins, SectionTaper, Tabs, TaperTo};
 pub use plain::{Name, Version};
 pub use ratio::{Along, Factor, Percent, Scalar};

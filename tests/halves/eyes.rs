@@ -1,0 +1,147 @@
+//! Random eyes, legal by plain rules of their own, and their volumes.
+
+use std::f64::consts::TAU;
+
+use limberwood::chain::{EndJoint, Eye, HalfForm, SectionForm, Side};
+use limberwood::skin::Skin;
+
+use super::draw::Draw;
+use super::gauss;
+use super::spline::Spline;
+
+/// Wood left beside an eye, mm.
+const WALL: f64 = 1.0;
+
+/// The height of the skin over a place in plan, by Newton from a start that moves along.
+struct Over {
+    skin: Spline,
+    at: (f64, f64),
+}
+
+impl Over {
+    fn of(skin: &Skin) -> Self {
+        let (us, vs) = Spline::of_patch(&skin.skin).breaks();
+        let middle = |k: &[f64]| 0.5 * (k[0] + k[k.len() - 1]);
+        Over {
+            skin: Spline::of_patch(&skin.skin),
+            at: (middle(&us), middle(&vs)),
+        }
+    }
+
+    /// Height and the skin's rise (z of its unit normal); none outside the patch.
+    fn height(&mut self, x: f64, y: f64) -> Option<(f64, f64)> {
+        let (us, vs) = self.skin.breaks();
+        let ends = |k: &[f64]| (k[0], k[k.len() - 1]);
+        let ((u0, u1), (v0, v1)) = (ends(&us), ends(&vs));
+        let (mut u, mut v) = self.at;
+        for _ in 0..80 {
+            let j = self.skin.jet(u, v);
+            let (dx, dy) = (x - j.at[0], y - j.at[1]);
+            if dx.hypot(dy) < 1e-11 {
+                self.at = (u, v);
+                return Some((j.at[2], j.normal()[2]));
+            }
+            let det = j.du[0] * j.dv[1] - j.du[1] * j.dv[0];
+            u = (u + (dx * j.dv[1] - dy * j.dv[0]) / det).clamp(u0, u1);
+            v = (v + (j.du[0] * dy - j.du[1] * dx) / det).clamp(v0, v1);
+        }
+        self.at = (0.5 * (u0 + u1), 0.5 * (v0 + v1));
+        None
+    }
+}
+
+/// What all eyes of a half take: the integral of the skin's height over the floor, in rings and
+/// sectors about the axis.
+pub fn volume(half: &HalfForm, skin: &Skin) -> f64 {
+    let mut over = Over::of(skin);
+    let mut sum = 0.0;
+    for eye in &half.features.eyes {
+        let (top, _) = over.height(eye.x, eye.y).unwrap_or((f64::NAN, 0.0));
+        let floor = top - eye.depth;
+        for ring in 0..6 {
+            let r = |k: i32| eye.radius * f64::from(k) / 6.0;
+            for sector in 0..48 {
+                let a = |k: i32| TAU * f64::from(k) / 48.0;
+                sum += gauss::five(r(ring), r(ring + 1), |r| {
+                    gauss::five(a(sector), a(sector + 1), |a| {
+                        let (x, y) = (eye.x + r * a.cos(), eye.y + r * a.sin());
+                        let z = over.height(x, y).map_or(f64::NAN, |h| h.0);
+                        (z - floor) * r
+                    })
+                });
+            }
+        }
+    }
+    sum
+}
+
+/// Adds eyes to a section; what finds no place is left out.
+pub fn add(d: &mut Draw, form: &mut SectionForm) {
+    for side in [Side::Upper, Side::Lower] {
+        if !d.chance(0.3) {
+            continue;
+        }
+        let eye = Eye {
+            side,
+            x: d.between(0.2, 0.8) * form.length,
+            y: d.between(-0.6, 0.6) * form.outline[0].half_width,
+            radius: d.between(0.8, 3.5),
+            depth: d.between(0.5, 3.0),
+        };
+        if fits(form, &eye) {
+            form.features.eyes.push(eye);
+        }
+    }
+}
+
+/// On skin that is not steep, floor below its edge, over rim and holes.
+fn fits(form: &SectionForm, eye: &Eye) -> bool {
+    let half = HalfForm::of(form, eye.side);
+    let Ok(skin) = limberwood::skin::skin(&half) else {
+        return false;
+    };
+    let y = if eye.side == Side::Upper {
+        eye.y
+    } else {
+        -eye.y
+    };
+    let mut over = Over::of(&skin);
+    let Some((top, _)) = over.height(eye.x, y) else {
+        return false;
+    };
+    let floor = top - eye.depth;
+    let reach = eye.radius + WALL;
+    let round = (0..24).all(|k| {
+        let a = TAU * f64::from(k) / 24.0;
+        let (x, y) = (eye.x + reach * a.cos(), y + reach * a.sin());
+        over.height(x, y)
+            .is_some_and(|(z, rise)| rise > 0.5 && z > floor + 0.4 && z > form.rim + 0.3)
+    });
+    let over_socket = |end: &limberwood::chain::End, at: f64| match end.joint {
+        EndJoint::Socket(s) => {
+            let across = (eye.x - at).hypot(y) - reach;
+            let deep = across.max(0.0);
+            deep >= s.radius || floor > (s.radius.powi(2) - deep.powi(2)).sqrt() + WALL
+        }
+        _ => true,
+    };
+    let depth = |end: &limberwood::chain::End| match end.joint {
+        EndJoint::Socket(s) => s.depth,
+        _ => 0.0,
+    };
+    // Flares lie in front of their sockets, near the ends.
+    let off_ends = eye.x - reach > depth(&form.front).max(2.0)
+        && eye.x + reach < form.length - depth(&form.rear).max(2.0);
+    let pins = half.pins.iter().all(|p| {
+        let apart = ((p.x - eye.x).abs() - 0.5 * p.slot).max(0.0).hypot(p.y - y) - p.radius;
+        floor > p.depth + WALL || apart > reach
+    });
+    let grooves = half.features.grooves.iter().all(|g| floor > g.depth + WALL);
+    round
+        && off_ends
+        && pins
+        && grooves
+        && floor > 1.5
+        && over_socket(&form.front, depth(&form.front))
+        && over_socket(&form.rear, form.length - depth(&form.rear))
+}
