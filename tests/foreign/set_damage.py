@@ -45,9 +45,12 @@ def scaled(data):
 
 
 def moved(data):
-    """One corner moved wherever it is used: still watertight."""
+    """One corner of the largest triangle moved wherever it is used: still watertight. One of a
+    small pocket would move no more volume than the mesh is allowed."""
     records = triangles(data)
-    corner = records["v"][len(records) // 2, 0].copy()
+    sides = records["v"][:, 1:] - records["v"][:, :1]
+    area = numpy.linalg.norm(numpy.cross(sides[:, 0], sides[:, 1]), axis=1)
+    corner = records["v"][area.argmax(), 0].copy()
     records["v"][(records["v"] == corner).all(axis=2)] += numpy.float32(3.0)
     return stl(records)
 
