@@ -58,10 +58,10 @@ pub fn volume(half: &HalfForm, skin: &Skin) -> f64 {
     for eye in &half.features.eyes {
         let (top, _) = over.height(eye.x, eye.y).unwrap_or((f64::NAN, 0.0));
         let floor = top - eye.depth;
-        for ring in 0..6 {
-            let r = |k: i32| eye.radius * f64::from(k) / 6.0;
-            for sector in 0..48 {
-                let a = |k: i32| TAU * f64::from(k) / 48.0;
+        for ring in 0..2 {
+            let r = |k: i32| eye.radius * f64::from(k) / 2.0;
+            for sector in 0..16 {
+                let a = |k: i32| TAU * f64::from(k) / 16.0;
                 sum += gauss::five(r(ring), r(ring + 1), |r| {
                     gauss::five(a(sector), a(sector + 1), |a| {
                         let (x, y) = (eye.x + r * a.cos(), eye.y + r * a.sin());

@@ -1,7 +1,7 @@
 //! Spline faces that are a part of their patch: windows, notches, holes.
 //!
-//! A constrained Delaunay mesh in the patch's parameters, each stretched so that a step is about
-//! as long as on the surface. Outline points are those of the divided edges, found again on the
+//! A constrained Delaunay mesh in the patch's parameters, each stretched so that the grid of a
+//! whole patch has square cells: the metric in which a step either way costs as much deviation. Outline points are those of the divided edges, found again on the
 //! patch; inner points begin as the grid of a whole patch and are added where a triangle lies too
 //! far off. The outline is never divided further, so the mesh stays closed.
 
@@ -40,13 +40,9 @@ struct Stretch {
 }
 
 impl Stretch {
-    /// `speed(a, b)` is the mean length of a unit step of the parameter between a and b.
-    fn of(lines: Vec<f64>, speed: impl Fn(f64, f64) -> f64) -> Self {
-        let mut to = vec![0.0];
-        for pair in lines.windows(2) {
-            let last = to[to.len() - 1];
-            to.push(last + (pair[1] - pair[0]) * speed(pair[0], pair[1]).max(1e-9));
-        }
+    /// One unit from each line of the grid to the next.
+    fn of(lines: Vec<f64>) -> Self {
+        let to = (0..lines.len()).map(|k| k as f64).collect();
         Stretch { from: lines, to }
     }
 
@@ -67,20 +63,10 @@ impl Stretch {
 
 impl<'a> Stretched<'a> {
     fn new(patch: &'a Patch, (u, v): (&[f64], &[f64])) -> Self {
-        let parts = [0.1, 0.5, 0.9];
-        let at = |(a, b): (f64, f64), t: f64| a + (b - a) * t;
-        let mean = |f: &dyn Fn(f64) -> f64| parts.iter().map(|&t| f(t)).sum::<f64>() / 3.0;
-        let (u_range, v_range) = (patch.u_range(), patch.v_range());
-        let along_u = |a: f64, b: f64| {
-            mean(&|s| mean(&|t| length(patch.jet(at((a, b), s), at(v_range, t)).du)))
-        };
-        let along_v = |a: f64, b: f64| {
-            mean(&|s| mean(&|t| length(patch.jet(at(u_range, t), at((a, b), s)).dv)))
-        };
         Stretched {
             patch,
-            u: Stretch::of(u.to_vec(), along_u),
-            v: Stretch::of(v.to_vec(), along_v),
+            u: Stretch::of(u.to_vec()),
+            v: Stretch::of(v.to_vec()),
         }
     }
 
