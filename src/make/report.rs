@@ -1,5 +1,7 @@
 //! What a run made, in a few numbers.
 
+use std::collections::BTreeSet;
+
 use serde::Serialize;
 
 use crate::export::manifest::Manifest;
@@ -45,11 +47,11 @@ impl Made {
             distinct,
             ..Totals::default()
         };
-        let mut last = None;
+        // Equal parts lie together, so a section's parts need not.
+        let sections: BTreeSet<usize> = manifest.parts.iter().map(|p| p.section).collect();
+        totals.sections = sections.len();
         for part in &manifest.parts {
             totals.parts += 1;
-            totals.sections += usize::from(last != Some(part.section));
-            last = Some(part.section);
             totals.triangles += part.triangles;
             totals.volume_mm3 += part.volume_mm3;
             totals.mass_g += part.mass_g;

@@ -3,7 +3,9 @@
 For a creature by name: parts (their number), sides (the two words), has and lacks (section number:
 kinds of faces), box (part: size in mm, by the arithmetic of the design), pins (section number:
 places [x, y] of hole centres in the section's own frame, y to the left of someone who looks from
-the front to the rear with the split face level and the upper half up).
+the front to the rear with the split face level and the upper half up), wood and air (section
+number: places [x, y, z] in the straight creature, x to the tail, z up, so the toy's left is -y,
+that are wholly within a part, or in none, in STL and STEP alike).
 """
 import manifold3d
 import numpy
@@ -42,6 +44,15 @@ def checks(manifest, body, step, wanted):
     for number, places in wanted.get("pins", {}).items():
         for part in (p for p in parts if p["section"] == int(number)):
             yield from check_pins(part, body(part), step(part), places)
+    for key, filled in (("wood", 1.0), ("air", 0.0)):
+        for number, places in wanted.get(key, {}).items():
+            own = [p for p in parts if p["section"] == int(number)]
+            for place in places:
+                words = f"section {number} has {key} at {place}"
+                in_stl = sum(filling_at(p, body(p), place) for p in own)
+                yield abs(in_stl - filled) < 1e-3, f"{words} in STL: {in_stl:.3f}"
+                in_step = sum(step_check.holds(step(p), seen_from(p, place)) for p in own)
+                yield in_step == filled, f"{words} in STEP: {in_step}"
 
 
 def check_sides(parts):
@@ -81,6 +92,18 @@ def check_pins(part, body, path, places):
         yield bool((numpy.abs(found[:, 1] - mirrored[1]) > 1.0).all()), f"{words} not mirrored in STEP"
         yield filling(body, at) < 1e-9, f"{words} is empty in STL"
         yield filling(body, mirrored) > 1 - 1e-9, f"{words}: wood at the mirrored place in STL"
+
+
+def seen_from(part, place):
+    """A place of the creature in a part's own frame."""
+    return (numpy.linalg.inv(numpy.array(part["placement"])) @ [*place, 1.0])[:3]
+
+
+def filling_at(part, body, place):
+    """How full a small cube about a place of the creature is."""
+    side = 0.2
+    cube = manifold3d.Manifold.cube([side] * 3, True).translate(seen_from(part, place).tolist())
+    return (body ^ cube).volume() / side ** 3
 
 
 def filling(body, place):

@@ -19,6 +19,7 @@ from OCP.OCP.collections import Sequence_TCollection_AsciiString, Sequence_TDF_L
 from OCP.BRep import BRep_Tool
 from OCP.BRepAdaptor import BRepAdaptor_Curve, BRepAdaptor_Surface
 from OCP.BRepCheck import BRepCheck_Analyzer
+from OCP.BRepClass3d import BRepClass3d_SolidClassifier
 from OCP.BRepGProp import BRepGProp
 from OCP.GeomAbs import GeomAbs_Plane
 from OCP.GProp import GProp_GProps
@@ -31,11 +32,12 @@ from OCP.TCollection import TCollection_ExtendedString
 from OCP.TDataStd import TDataStd_Name
 from OCP.TDF import TDF_AttributeIterator
 from OCP.TDocStd import TDocStd_Document
-from OCP.TopAbs import TopAbs_EDGE, TopAbs_FACE, TopAbs_SOLID, TopAbs_VERTEX
+from OCP.TopAbs import TopAbs_EDGE, TopAbs_FACE, TopAbs_IN, TopAbs_SOLID, TopAbs_VERTEX
 from OCP.TopExp import TopExp_Explorer
 from OCP.TopoDS import TopoDS
 from OCP.XCAFDoc import (XCAFDoc_ColorGen, XCAFDoc_ColorSurf, XCAFDoc_DocumentTool,
                          XCAFDoc_ShapeTool)
+from OCP.gp import gp_Pnt
 
 TOLERANCE = 1e-6
 SURFACES = {
@@ -86,6 +88,15 @@ def read(path):
     if not reader.Transfer(document):
         raise ValueError(f"{path}: the kernel cannot transfer the file")
     return document, [units[0].Value(i + 1).ToCString() for i in range(units[0].Length())]
+
+
+def holds(path, place):
+    """1 when a place lies within the one part of a file, else 0."""
+    document, _ = read(path)
+    (label,) = products(document)
+    shape = XCAFDoc_ShapeTool.GetShape_s(label)
+    seen = BRepClass3d_SolidClassifier(shape, gp_Pnt(*map(float, place)), 1e-6).State()
+    return int(seen == TopAbs_IN)
 
 
 def volume(shape):

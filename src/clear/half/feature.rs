@@ -66,6 +66,8 @@ pub enum Feature {
     EndFace(Facing),
     /// Outline of an end face: the ends of skin and rim.
     Outline(Facing),
+    /// The zone beside a domed face in which the body is round.
+    RoundZone(Facing),
 }
 
 impl Feature {
@@ -80,7 +82,8 @@ impl Feature {
             | Feature::Neck(at)
             | Feature::EndFace(at)
             | Feature::Groove(at)
-            | Feature::Outline(at) => Some(at),
+            | Feature::Outline(at)
+            | Feature::RoundZone(at) => Some(at),
             Feature::PinHole(_)
             | Feature::PinFloor(_)
             | Feature::PinChamfer(_)
@@ -118,6 +121,7 @@ impl fmt::Display for Feature {
             Feature::Skin => f.write_str("skin"),
             Feature::Rim => f.write_str("rim"),
             Feature::EndFace(at) => write!(f, "{} face", at.name()),
+            Feature::RoundZone(at) => write!(f, "round zone beside the {} face", at.name()),
             Feature::Outline(at) => write!(f, "outline of the {} face", at.name()),
         }
     }

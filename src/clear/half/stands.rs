@@ -197,7 +197,7 @@ fn ends(stand: &Stand, around: &Around<'_>, side: &RimSide) -> Vec<Ligament> {
             let at = |p: [f64; 2]| Point3::new(p[0], p[1], 0.0);
             let found = Found::exact(out * (b[0] - a[0]), at(a), at(b));
             let found = found.turned(stand.flank == Flank::Plus);
-            all.push(found.named(stand.feature, Feature::EndFace(end.facing), numbers));
+            all.push(found.named(stand.feature, Feature::RoundZone(end.facing), numbers));
         }
         // A plate may reach beyond the end beside it, not over it.
         let face: Segment = [low.into(), Point2::new(low[0], 0.0)];
