@@ -17,6 +17,7 @@ const ORDER: [&str; 11] = [
     "clear",
     "brep",
     "mesh",
+    "check",
     "export",
     "make",
     "cli",
