@@ -6,6 +6,7 @@
 
 pub mod brep;
 pub mod chain;
+pub mod check;
 pub mod clear;
 pub mod cli;
 pub mod diagnostic;

@@ -8,7 +8,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 /// The rooms in the order of the data.
-const ORDER: [&str; 11] = [
+const ORDER: [&str; 12] = [
     "units",
     "diagnostic",
     "params",
@@ -17,6 +17,7 @@ const ORDER: [&str; 11] = [
     "clear",
     "brep",
     "mesh",
+    "check",
     "export",
     "make",
     "cli",

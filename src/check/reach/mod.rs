@@ -1,0 +1,19 @@
+//! Reach: what real cutters leave on a surface that they see from above.
+//!
+//! The surface is a map of heights over square cells. A cutter's tip can stand as low as no part
+//! of the cutter cuts into the map: the grey dilation of the map by the cutter turned over. What
+//! is left when it has been everywhere is the grey erosion of these tip heights by the cutter:
+//! together a closing (textbook form of mathematical morphology, from memory). Left over =
+//! closing - map, never negative but for rounding in 32-bit numbers, some 1e-6 mm.
+//!
+//! Guaranteed: heights at the cells' middles, for the cutter sampled at cell offsets. Not
+//! guaranteed: what lies between the middles; steep walls fall between two cells.
+
+mod closing;
+mod cutter;
+mod map;
+mod runs;
+
+pub use closing::{closing, tips};
+pub use cutter::Profile;
+pub use map::HeightMap;
