@@ -9,6 +9,7 @@ mod measure;
 mod near;
 mod pockets;
 mod refused;
+mod stands;
 
 use limberwood::brep::build_form;
 use limberwood::chain::{EndFace, HalfForm};

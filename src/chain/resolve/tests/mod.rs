@@ -7,6 +7,7 @@ mod pockets;
 mod random;
 mod reference;
 mod sections;
+mod stands;
 
 use super::{Resolved, resolve};
 use crate::params::{built_in_shop, read_design_str};

@@ -1,0 +1,157 @@
+//! Plates, tabs and eyes: where they go, and what is refused.
+
+use super::*;
+use crate::chain::feature::{Eye, Flank, Tab};
+use crate::chain::form::Side;
+
+/// A creature whose first section has further keys.
+fn with(keys: &str) -> String {
+    newt(&format!(
+        "sections: [{{name: head, length: 60, {keys}}}, {{name: body}}, {{name: tail}}]\n"
+    ))
+}
+
+fn of_flank(tabs: &[Tab], flank: Flank) -> Vec<f64> {
+    let own = tabs.iter().filter(|t| t.flank == flank);
+    own.map(|t| t.x).collect()
+}
+
+#[test]
+fn two_tabs_a_side_over_the_relief_groove() {
+    for section in &sound(&newt(THREE)).creature.sections {
+        let tabs = &section.form.features.tabs;
+        let [minus, plus] = Flank::BOTH.map(|f| of_flank(tabs, f));
+        assert_eq!((minus.len(), &minus), (2, &plus), "{}", section.name);
+        assert!(minus[0] - 3.0 >= 6.0 && minus[1] + 3.0 <= section.form.length - 6.0);
+        for tab in tabs {
+            // Built-in shop: groove 2 deep, tabs 6 x 2, window 9.5.
+            assert_eq!(
+                (tab.from, tab.to, tab.width, tab.length),
+                (2.0, 4.0, 6.0, 9.5)
+            );
+            assert!(tab.to + 0.5 <= section.form.rim);
+        }
+    }
+}
+
+#[test]
+fn tabs_as_written() {
+    let tabs = |keys: &str| {
+        sound(&with(keys)).creature.sections[0]
+            .form
+            .features
+            .tabs
+            .clone()
+    };
+    assert!(tabs("tabs: none").is_empty());
+    assert_eq!(tabs("tabs: 1").len(), 2);
+    let own = tabs(
+        "tabs: [{side: left, at: 40%}, {side: both, at: 30 mm, width: 5, thickness: 1, underside: 2.5, length: 8}]",
+    );
+    assert_eq!(of_flank(&own, Flank::Minus), [24.0, 30.0]);
+    assert_eq!(of_flank(&own, Flank::Plus), [30.0]);
+    assert_eq!(
+        (own[1].from, own[1].to, own[1].width, own[1].length),
+        (2.5, 3.5, 5.0, 8.0)
+    );
+    let bench = sound(&format!("{}bench_only: true\n{DEFAULTS}{THREE}", HEAD));
+    assert!(
+        bench
+            .creature
+            .sections
+            .iter()
+            .all(|s| s.form.features.tabs.is_empty())
+    );
+    let messages = refused(&newt(
+        "sections: [{name: head, length: 38, tabs: 4}, {name: body}, {name: tail}]\n",
+    ));
+    assert!(
+        messages.contains("4 tabs on a long side of `head`"),
+        "{messages}"
+    );
+    let messages = refused(&with("tabs: [{side: back, at: 40%}, {side: left, at: 2%}]"));
+    assert!(
+        messages.contains("`back` in `head`, whose split is level"),
+        "{messages}"
+    );
+    assert!(messages.contains("a tab at 1.2 mm of `head`"), "{messages}");
+}
+
+#[test]
+fn the_rim_holds_the_thickest_plate() {
+    let plate = |more: &str, thickness: f64| {
+        with(&format!(
+            "{more}plates: [{{side: both, thickness: {thickness}, outline: [{{at: 40%, out: 5}}, {{at: 60%, out: 5}}]}}]"
+        ))
+    };
+    let form = |text: &str| sound(text).creature.sections[0].form.clone();
+    assert_eq!(form(&plate("", 6.0)).rim, 4.5);
+    let thick = form(&plate("", 12.0));
+    assert_eq!((thick.rim, thick.features.plates.len()), (6.5, 2));
+    assert_eq!(thick.features.plates[0].half_thickness, 6.0);
+    let messages = refused(&plate("rim: 5, ", 12.0));
+    assert!(
+        messages.contains("a rim of 5 mm in `head`, allowed at least 6.5 mm"),
+        "{messages}"
+    );
+    // Tabs keep off the plates.
+    for tab in &form(&plate("", 6.0)).features.tabs {
+        assert!(tab.x + 3.0 < 24.0 || tab.x - 3.0 > 36.0, "{tab:?}");
+    }
+}
+
+#[test]
+fn faults_of_plates() {
+    let plate = |corners: &str| {
+        refused(&with(&format!(
+            "plates: [{{side: left, outline: [{corners}]}}]"
+        )))
+    };
+    let messages = plate("{at: 60%, out: 5}, {at: 40%, out: 5}");
+    assert!(
+        messages.contains("a plate rooted from 36 mm to 24 mm"),
+        "{messages}"
+    );
+    let messages = plate("{at: 60%, out: 5}, {at: 70 mm, out: 5}");
+    assert!(
+        messages.contains("a corner of a plate at 70 mm of `head`"),
+        "{messages}"
+    );
+    let long = sound(&with(
+        "plates: [{side: left, outline: [{at: 45%, out: 20}, {at: 60%, out: 20}]}]",
+    ));
+    assert!(
+        long.warnings
+            .to_string()
+            .contains("stands out 20 mm of a root 9 mm long")
+    );
+}
+
+#[test]
+fn an_eye_stands_on_the_halves_of_its_pose() {
+    let eyes =
+        |text: &str| -> Vec<Eye> { sound(text).creature.sections[0].form.features.eyes.clone() };
+    let key = "eyes: [{at: 50%, across: 5, diameter: 4}]";
+    let level = eyes(&with(key));
+    let places: Vec<(Side, f64)> = level.iter().map(|e| (e.side, e.y)).collect();
+    assert_eq!(places, [(Side::Upper, 5.0), (Side::Upper, -5.0)]);
+    assert_eq!(
+        (level[0].x, level[0].radius, level[0].depth),
+        (30.0, 2.0, 2.0)
+    );
+    let upright = eyes(&with(&format!("split: upright, {key}")));
+    let places: Vec<(Side, f64)> = upright.iter().map(|e| (e.side, e.y)).collect();
+    assert_eq!(places, [(Side::Upper, 5.0), (Side::Lower, 5.0)]);
+    let single = eyes(&with(
+        "eyes: [{at: 50%, diameter: 4, depth: 1, halves: lower}]",
+    ));
+    assert_eq!(
+        (single.len(), single[0].side, single[0].depth),
+        (1, Side::Lower, 1.0)
+    );
+    let messages = refused(&with("eyes: [{at: 50%, diameter: 4, halves: left}]"));
+    assert!(
+        messages.contains("`left` in `head`, whose split is level"),
+        "{messages}"
+    );
+}
