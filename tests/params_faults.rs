@@ -149,7 +149,7 @@ fn quantities_and_scalars() {
         ("pins: auto", "tabs: §some", "sections[1].tabs", "`some`", "write one of these"),
         ("pins: auto", "plates: [{side: §top, outline: [{at: 4, out: 5}, {at: 9, out: 5}]}]", "sections[1].plates[0].side", "`top`", "one of these words"),
         ("pins: auto", "plates: [{side: left, outline: §[{at: 4, out: 5}]}]", "sections[1].plates[0].outline", "a list of 1 entries", "add some"),
-        ("pins: auto", "eyes: [{at: 4, diameter: §0.1}]", "sections[1].eyes[0].diameter", "0.1 mm", "0.8 mm"),
+        ("pins: auto", "eyes: [{at: 4, diameter: §0.1}]", "sections[1].eyes[0].diameter", "`0.1`", "write a larger value"),
         ("split: level", "marks: §false", "marks", "`false`", "one of these words"),
         ("split: level", "glue_groove: §0.8", "glue_groove", "`0.8`", "one of these words"),
         ("split: level", "bench_only: §yes", "bench_only", "`yes`", "write `true`"),

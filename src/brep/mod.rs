@@ -17,6 +17,8 @@ pub mod spline;
 mod tab;
 pub mod volume;
 mod weave;
+mod whole;
 
 pub use half::{BuildError, build, build_form};
 pub use weave::NotClosed;
+pub use whole::sew;

@@ -164,7 +164,8 @@ pub enum FaceKind {
     MarkFloor,
 }
 
-/// One exact half: split face on z = 0, outer side up (z >= 0).
+/// One exact body: a half with its split face on z = 0 and its outer side up (z >= 0), or a whole
+/// section with its split plane on z = 0.
 #[derive(Debug, Clone)]
 pub struct Half {
     /// Closed oriented solid with one shell.

@@ -39,6 +39,9 @@ pub struct HalfForm {
     pub length: f64,
     /// Outer form from front to rear.
     pub stations: Vec<HalfStation>,
+    /// Greatest height of both halves of its section: where the rim leaves a flat end's plane must
+    /// not differ between them, or plates and tabs would not meet in the split plane.
+    pub crown: f64,
     /// Rim height.
     pub rim: f64,
     /// Draft of rim and flat ends, radians.
@@ -77,6 +80,10 @@ impl HalfForm {
         HalfForm {
             length: form.length,
             stations: stations.collect(),
+            crown: form
+                .outline
+                .iter()
+                .fold(0.0, |most, s| s.above.max(s.below).max(most)),
             rim: form.rim,
             lean: form.lean,
             front: form.front,

@@ -101,7 +101,7 @@ impl SectionForm {
         let half = HalfForm::held(self, side);
         let mut key = FormKey(Vec::new());
         key.tag(u64::from(self.whole));
-        key.numbers(&[half.length, half.rim, half.lean]);
+        key.numbers(&[half.length, half.crown, half.rim, half.lean]);
         key.tag(half.stations.len() as u64);
         for s in &half.stations {
             key.numbers(&[s.x, s.half_width, s.height, s.squareness]);

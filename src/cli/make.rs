@@ -340,6 +340,16 @@ fn shop_in_use() -> String {
     )
 }
 
+/// Halves and whole sections, those that there are.
+fn parts(halves: usize, whole: usize) -> String {
+    match (halves, whole) {
+        (halves, 0) => format!("{halves} halves"),
+        (0, 1) => "1 whole section".to_owned(),
+        (0, whole) => format!("{whole} whole sections"),
+        (halves, whole) => format!("{halves} halves and {}", parts(0, whole)),
+    }
+}
+
 fn summary(made: &Made, report: &ReportJson, folder: &str) -> String {
     let t = &made.totals;
     let mut text = String::new();
@@ -347,8 +357,11 @@ fn summary(made: &Made, report: &ReportJson, folder: &str) -> String {
         text.push_str(&format!("{}\n", crate::export::words::NOT_FOR_CUTTING));
     }
     text.push_str(&format!(
-        "{}: {} halves of {} sections, {} of them different, in {folder}\n",
-        made.creature, t.parts, t.sections, t.distinct
+        "{}: {} of {} sections, {} of them different, in {folder}\n",
+        made.creature,
+        parts(t.parts - t.whole, t.whole),
+        t.sections,
+        t.distinct
     ));
     text.push_str(&format!(
         "  {:.0} g of wood, tallest half {:.2} mm, {} triangles within {:.3} mm\n",

@@ -20,7 +20,7 @@ use crate::export::manifest::{Manifest, ManifestError, Part, Settings as Recorde
 use crate::export::step::Stamp;
 use crate::units::Unit;
 
-pub use model::{Bodies, Model, bodies, model};
+pub use model::{Bodies, Model, bodies, model, whole};
 use parts::held;
 pub use parts::{Body, PartPlan, Place, parts};
 pub use refused::Refused;
@@ -174,13 +174,18 @@ fn write_group(
     let section = &resolved.creature.sections[first.section];
     let place = &resolved.sources[first.section].place;
     let bench = resolved.creature.bench_only;
-    let bodies = bodies(
-        &first.half(section),
-        &first.held_half(section),
-        settings.deviation,
-        &resolved.walls,
-        bench,
-    )
+    let (deviation, walls) = (settings.deviation, &resolved.walls);
+    let bodies = if section.form.whole {
+        whole(&section.form, deviation, walls, bench)
+    } else {
+        bodies(
+            &first.half(section),
+            &first.held_half(section),
+            deviation,
+            walls,
+            bench,
+        )
+    }
     .map_err(|refused| MakeError::Design(refused.diagnostics(place, &first.name, settings.unit)))?;
     let thin = bodies
         .thin

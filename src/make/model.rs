@@ -3,8 +3,8 @@
 use super::refused::Refused;
 use crate::brep::pose::Pose;
 use crate::brep::shape::Half;
-use crate::brep::{BuildError, build, volume};
-use crate::chain::{HalfForm, Walls};
+use crate::brep::{BuildError, build, sew, volume};
+use crate::chain::{HalfForm, SectionForm, Side, Walls};
 use crate::clear::half::{Refusal, eye_rims, ligaments, refusals};
 use crate::diagnostic::Severity;
 use crate::mesh::inspect::inspect;
@@ -70,6 +70,36 @@ pub fn bodies(
     })
 }
 
+/// Measures, builds and meshes both bodies of a whole section: both halves are measured, and
+/// their shells sewn.
+///
+/// # Errors
+/// See [`Refused`].
+pub fn whole(
+    form: &SectionForm,
+    deviation: f64,
+    walls: &Walls,
+    bench_only: bool,
+) -> Result<Bodies, Refused> {
+    let held = [Side::Upper, Side::Lower].map(|side| HalfForm::held(form, side));
+    let [upper, lower] = [&held[0], &held[1]].map(|half| measure(half, walls, bench_only));
+    let (upper, lower) = (upper?, lower?);
+    let body = |half: [&HalfForm; 2]| -> Result<Model, Refused> {
+        let solids = (solid(half[0], &upper.skin)?, solid(half[1], &lower.skin)?);
+        let sewn = sew(&solids.0, &solids.1).map_err(|e| Refused::Fault(e.0))?;
+        let least = upper.least.min(lower.least);
+        let misfit = upper.skin.misfit.max(lower.skin.misfit);
+        finished(sewn, misfit, least, deviation)
+    };
+    let own = [Side::Upper, Side::Lower].map(|side| HalfForm::of(form, side));
+    let tabs = !form.features.tabs.is_empty();
+    Ok(Bodies {
+        finished: body([&own[0], &own[1]])?,
+        held: tabs.then(|| body([&held[0], &held[1]])).transpose()?,
+        thin: upper.thin.into_iter().chain(lower.thin).collect(),
+    })
+}
+
 /// Measures, builds and meshes one body.
 ///
 /// # Errors
@@ -105,15 +135,24 @@ fn measure(half: &HalfForm, walls: &Walls, bench_only: bool) -> Result<Measured,
     })
 }
 
-fn meshed(half: &HalfForm, measured: &Measured, deviation: f64) -> Result<Model, Refused> {
-    let solid = build(half, &measured.skin).map_err(|e| match e {
+fn solid(half: &HalfForm, skin: &Skin) -> Result<Half, Refused> {
+    build(half, skin).map_err(|e| match e {
         BuildError::Skin(e) => Refused::Skin(e),
         // Looked for before the distances, so a fault of this program.
         BuildError::Eye(e) => Refused::Fault(format!("{e:?}")),
         BuildError::NotClosed(e) => Refused::Fault(e.0),
-    })?;
+    })
+}
+
+fn meshed(half: &HalfForm, measured: &Measured, deviation: f64) -> Result<Model, Refused> {
+    let solid = solid(half, &measured.skin)?;
+    finished(solid, measured.skin.misfit, measured.least, deviation)
+}
+
+/// Meshes a solid whose features keep `least` apart.
+fn finished(solid: Half, misfit: f64, least: f64, deviation: f64) -> Result<Model, Refused> {
     // Facets of two faces that lie closer than twice the deviation could meet.
-    let finer = deviation.min(MESH_GAP * measured.least);
+    let finer = deviation.min(MESH_GAP * least);
     let mesh = tessellate(&solid, finer).map_err(|e| Refused::Fault(e.0))?;
     let volume = volume::volume(&solid);
     compare(&mesh, volume, deviation)?;
@@ -121,7 +160,7 @@ fn meshed(half: &HalfForm, measured: &Measured, deviation: f64) -> Result<Model,
         half: solid,
         mesh,
         volume,
-        misfit: measured.skin.misfit,
+        misfit,
     })
 }
 

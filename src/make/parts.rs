@@ -80,8 +80,17 @@ pub fn parts(resolved: &Resolved, settings: &Settings) -> Vec<PartPlan> {
         {
             continue;
         }
-        for side in [Side::Upper, Side::Lower] {
-            let named = named(section.split, side);
+        let sides: &[Side] = if section.form.whole {
+            &[Side::Upper]
+        } else {
+            &[Side::Upper, Side::Lower]
+        };
+        for &side in sides {
+            let named = if section.form.whole {
+                Named::Whole
+            } else {
+                named(section.split, side)
+            };
             let name = format!(
                 "{:0digits$}-{}-{}",
                 section.number,
@@ -97,7 +106,11 @@ pub fn parts(resolved: &Resolved, settings: &Settings) -> Vec<PartPlan> {
                 side,
                 named,
                 tabs: !section.form.features.tabs.is_empty(),
-                key: section.form.half_key(side),
+                key: if section.form.whole {
+                    section.form.form_key()
+                } else {
+                    section.form.half_key(side)
+                },
                 placement,
                 written: match settings.place {
                     Place::OutsideUp => Pose::NONE,
@@ -134,6 +147,7 @@ pub fn word(side: Named) -> &'static str {
         Named::Lower => "lower",
         Named::Left => "left",
         Named::Right => "right",
+        Named::Whole => "whole",
     }
 }
 

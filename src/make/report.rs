@@ -4,13 +4,15 @@ use std::collections::BTreeSet;
 
 use serde::Serialize;
 
-use crate::export::manifest::Manifest;
+use crate::export::manifest::{Manifest, Side};
 
 /// Sums over the set.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Serialize)]
 pub struct Totals {
     /// Parts.
     pub parts: usize,
+    /// Parts that are whole sections; the others are halves.
+    pub whole: usize,
     /// Solids that differ.
     pub distinct: usize,
     /// Sections.
@@ -52,6 +54,7 @@ impl Made {
         totals.sections = sections.len();
         for part in &manifest.parts {
             totals.parts += 1;
+            totals.whole += usize::from(part.side == Side::Whole);
             totals.triangles += part.triangles;
             totals.volume_mm3 += part.volume_mm3;
             totals.mass_g += part.mass_g;

@@ -65,6 +65,8 @@ record! {
         length: may Length = 1.0..=2000.0,
         /// The outer form at points along the body, from 0 to 100 %.
         outline: may Vec<Located<Point>> = 2.0..=100.0,
+        /// Cut in one piece from both sides, from stock twice as thick: no socket, no pins, no glue face.
+        whole: may bool,
         /// How the split plane of this section stands, when it differs from the creature's.
         split: may SplitPose,
         /// Height of the rim, the band beside the split plane.

@@ -70,6 +70,7 @@ mod tests {
                     squareness: 2.5,
                 })
                 .collect(),
+            crown: 19.0,
             rim: 4.5,
             lean: lean_degrees.to_radians(),
             front: end,

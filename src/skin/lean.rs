@@ -34,8 +34,7 @@ impl Zone {
 pub(super) fn zones(half: &HalfForm, outline: &Outline) -> [Option<Zone>; 2] {
     let u = outline.knots();
     let last = u.len() - 1;
-    let high = half.stations.iter().fold(0.0f64, |m, s| m.max(s.height));
-    let lift = half.lean.tan() * high;
+    let lift = half.lean.tan() * half.crown;
     let leaning = |span: f64| {
         let zone = span.clamp(2.5 * lift, 4.0 * lift);
         zone.max(SPAN_PART * half.length)

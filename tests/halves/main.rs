@@ -22,8 +22,8 @@ mod volume;
 use std::collections::BTreeMap;
 use std::time::Instant;
 
-use limberwood::brep::{build_form, volume::volume as exact_volume};
-use limberwood::chain::{HalfForm, SectionForm, Side};
+use limberwood::brep::{build_form, sew, volume::volume as exact_volume};
+use limberwood::chain::{EndJoint, HalfForm, SectionForm, Side};
 use rayon::prelude::*;
 
 /// Sections in an ordinary run: under a minute on two cores.
@@ -127,6 +127,70 @@ fn random_legal_halves_keep_every_promise() {
         println!("{fault}");
     }
     assert!(faults.is_empty(), "{} of {cases} cases fail", faults.len());
+}
+
+/// A section without sockets, pins and pockets, cut in one piece.
+fn whole(case: u64) -> Option<Result<Worst, String>> {
+    let mut form = forms::legal(case);
+    let socket = |end: &limberwood::chain::End| matches!(end.joint, EndJoint::Socket(_));
+    if socket(&form.front) || socket(&form.rear) {
+        return None;
+    }
+    form.whole = true;
+    form.pins.clear();
+    form.features.grooves.clear();
+    form.features.marks.clear();
+    Some(one_piece(
+        &form,
+        DEVIATIONS[case as usize % DEVIATIONS.len()],
+    ))
+}
+
+fn one_piece(form: &SectionForm, stated: f64) -> Result<Worst, String> {
+    let halves = [Side::Upper, Side::Lower].map(|side| {
+        let (built, _) = build_form(&HalfForm::held(form, side)).map_err(|e| format!("{e:?}"))?;
+        Ok::<_, String>(built)
+    });
+    let [upper, lower] = halves;
+    let (upper, lower) = (upper?, lower?);
+    let built = sew(&upper, &lower).map_err(|e| e.0)?;
+    if built.kinds.len() + 2 != upper.kinds.len() + lower.kinds.len() {
+        return Err("faces beside the two split faces are lost".to_owned());
+    }
+    let (exact, sum) = (
+        exact_volume(&built),
+        exact_volume(&upper) + exact_volume(&lower),
+    );
+    let off = (exact / sum - 1.0).abs();
+    if off.is_nan() || off > 1e-12 {
+        return Err(format!("volume {exact}, both halves {sum}"));
+    }
+    let mesh = meshed::check(&built, exact, stated)?;
+    Ok(Worst {
+        edge: solid::check(&built)?,
+        volume: off,
+        deviation: mesh.deviation,
+        mesh_volume: mesh.volume,
+        triangles: mesh.triangles,
+        ..Worst::default()
+    })
+}
+
+#[test]
+fn random_whole_sections_are_their_two_halves_sewn() {
+    let cases = number("LIMBERWOOD_CASES").unwrap_or(CASES);
+    let results: Vec<(u64, Result<Worst, String>)> = (0..cases)
+        .into_par_iter()
+        .filter_map(|case| Some((case, whole(case)?)))
+        .collect();
+    assert!(
+        results.len() as u64 > cases / 6,
+        "{} whole sections",
+        results.len()
+    );
+    for (case, result) in &results {
+        assert!(result.is_ok(), "case {case}: {result:?}");
+    }
 }
 
 #[test]

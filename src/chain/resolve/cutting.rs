@@ -100,20 +100,24 @@ fn lean(part: &Part<'_>, ground: &Ground<'_>, report: &mut Report) -> f64 {
     lean
 }
 
-/// Whether each half comes out of the thickest board. `ball` is the largest ball radius it
-/// carries.
+/// Whether each half, or the whole section, comes out of the thickest board. `ball` is the largest
+/// ball radius it carries.
 pub(super) fn stock(
     part: &Part<'_>,
     stations: &[Station],
-    ball: f64,
+    (ball, whole): (f64, bool),
     ground: &Ground<'_>,
     report: &mut Report,
 ) {
-    let height = stations
-        .iter()
-        .map(|s| s.above.max(s.below))
-        .fold(ball, f64::max);
-    let need = height + sanding(part, ground) + SKIN_OF_STOCK;
+    let most = |f: fn(&Station) -> f64| stations.iter().map(f).fold(ball, f64::max);
+    let (above, below) = (most(|s| s.above), most(|s| s.below));
+    // A whole section is cut from both sides and has no split face to sand.
+    let (height, need) = if whole {
+        (above + below, above + below + 2.0 * SKIN_OF_STOCK)
+    } else {
+        let height = above.max(below);
+        (height, height + sanding(part, ground) + SKIN_OF_STOCK)
+    };
     if ground.shop.stock > 0.0 && need > ground.shop.stock + NOISE {
         let (found, limit) = report.lengths(need, ground.shop.stock);
         let place = part.keys.outline.map_or(part.place, |k| &k.written.place);
@@ -121,7 +125,8 @@ pub(super) fn stock(
             "stock",
             place,
             format!(
-                "{found} of stock for a half of `{}` ({} high, sanding and a skin of {})",
+                "{found} of stock for {} `{}` ({} high, sanding and a skin of {})",
+                if whole { "the whole of" } else { "a half of" },
                 part.name,
                 report.length(height),
                 report.length(SKIN_OF_STOCK)

@@ -64,6 +64,7 @@ keys! {
     length: Length,
     outline: Vec<Located<Point>>,
     split: SplitPose,
+    whole: bool,
     rim: Length,
     lean: Angle,
     front: EndForm,

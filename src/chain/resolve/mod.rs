@@ -24,6 +24,7 @@ mod shape;
 mod shop;
 mod skin;
 mod tabs;
+mod whole;
 
 use super::form::{Creature, Section, SectionForm, Split};
 use super::joint::{Joint, JointLimits, SocketFace, gap_for_swing};

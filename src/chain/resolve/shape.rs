@@ -14,6 +14,7 @@ use super::report::Report;
 use super::roles::{Ends, Facing};
 use super::skin::Wood;
 use super::tabs;
+use super::whole::whole;
 use crate::chain::feature::Features;
 use crate::chain::form::{End, EndFace, EndJoint, Pin, SectionForm, Station};
 use crate::params::Located;
@@ -53,7 +54,16 @@ pub(super) fn form(
     if deep {
         return None;
     }
-    let pins = pins_of(part, &outline, (&front, &rear), &frame, ground, report);
+    let whole = whole(part, (&front, &rear), report);
+    let pins = pins_of(
+        part,
+        &outline,
+        (&front, &rear),
+        &frame,
+        whole,
+        ground,
+        report,
+    );
     let features = stands(
         part,
         &outline,
@@ -71,7 +81,7 @@ pub(super) fn form(
         front,
         rear,
         pins,
-        whole: false,
+        whole,
         features,
     })
 }
@@ -220,6 +230,7 @@ fn pins_of(
     outline: &[Station],
     (front, rear): (&End, &End),
     frame: &Frame,
+    whole: bool,
     ground: &Ground<'_>,
     report: &mut Report,
 ) -> Vec<Pin> {
@@ -227,7 +238,11 @@ fn pins_of(
         EndJoint::Ball(b) => b.radius,
         _ => 0.0,
     };
-    stock(part, outline, ball(front).max(ball(rear)), ground, report);
+    let widest = ball(front).max(ball(rear));
+    stock(part, outline, (widest, whole), ground, report);
+    if whole {
+        return Vec::new();
+    }
     let clear = |end: &End| match end.joint {
         EndJoint::Socket(_) => floor_of(end) + ground.walls.skin,
         _ => 0.0,

@@ -26,6 +26,26 @@ const STEP: f64 = 0.5;
 /// Tabs on each long side unless the design says otherwise (common practice, no source).
 const USUAL: u32 = 2;
 
+/// Width and thickness of a tab of a whole section, which lies at mid-height, mm (common practice,
+/// no source).
+const WHOLE: (f64, f64) = (8.0, 3.0);
+
+/// Whether the section is cut in one piece.
+fn is_whole(part: &Part<'_>) -> bool {
+    part.keys.whole.is_some_and(|k| k.written.value)
+}
+
+/// Usual width, and underside and top in one half. In a whole section the split plane is the tab's
+/// middle.
+fn usual(part: &Part<'_>, ground: &Ground<'_>) -> (f64, (f64, f64)) {
+    let shop = &ground.shop;
+    if is_whole(part) {
+        (WHOLE.0, (0.0, 0.5 * WHOLE.1))
+    } else {
+        (shop.tab.0, (shop.relief, shop.relief + shop.tab.1))
+    }
+}
+
 /// What a tab has to keep off.
 pub(super) struct Sides<'a> {
     pub line: &'a FootLine,
@@ -35,30 +55,26 @@ pub(super) struct Sides<'a> {
 
 /// The rim that the shop's tabs ask for, mm.
 pub(super) fn least_rim(part: &Part<'_>, ground: &Ground<'_>) -> f64 {
-    let shop = &ground.shop;
-    let usual = shop.relief + shop.tab.1;
     let top = match part.keys.tabs.map(|k| &k.written.value) {
         Some(Tabs::List(list)) => list
             .iter()
-            .map(|t| heights(&t.value, ground).1)
+            .map(|t| heights(&t.value, part, ground).1)
             .fold(0.0, f64::max),
         Some(Tabs::None) => 0.0,
-        _ => usual,
+        _ => usual(part, ground).1.1,
     };
     top + OVER
 }
 
-/// Underside and top of a written tab.
-fn heights(tab: &written::Tab, ground: &Ground<'_>) -> (f64, f64) {
-    let from = tab
-        .underside
-        .as_ref()
-        .map_or(ground.shop.relief, |u| u.value.mm());
-    let thick = tab
-        .thickness
-        .as_ref()
-        .map_or(ground.shop.tab.1, |t| t.value.mm());
-    (from, from + thick)
+/// Underside and top of a written tab in one half.
+fn heights(tab: &written::Tab, part: &Part<'_>, ground: &Ground<'_>) -> (f64, f64) {
+    let (_, (low, high)) = usual(part, ground);
+    let thick = tab.thickness.as_ref().map(|t| t.value.mm());
+    if is_whole(part) {
+        return (0.0, thick.map_or(high, |t| 0.5 * t));
+    }
+    let from = tab.underside.as_ref().map_or(low, |u| u.value.mm());
+    (from, from + thick.unwrap_or(high - low))
 }
 
 /// The tabs of a section.
@@ -93,11 +109,20 @@ fn written_tab(
 ) -> Vec<Tab> {
     let t = &tab.value;
     let x = along(t.at.value, sides.line.length, part.scale);
-    let (from, to) = heights(t, ground);
+    let (from, to) = heights(t, part, ground);
+    if let Some(underside) = t.underside.as_ref().filter(|_| is_whole(part)) {
+        report.error(
+            "whole tab",
+            &underside.place,
+            format!("an underside for a tab of `{}`, a whole section", part.name),
+            "none: its tabs lie at mid-height",
+            "remove `underside`",
+        );
+    }
     let mm = |key: &Option<Located<crate::units::Length>>, usual: f64| {
         key.as_ref().map_or(usual, |k| k.value.mm())
     };
-    let width = mm(&t.width, ground.shop.tab.0);
+    let width = mm(&t.width, usual(part, ground).0);
     let (first, last) = sides.line.straight;
     if x - 0.5 * width < first || x + 0.5 * width > last {
         let (a, b) = (
@@ -135,12 +160,12 @@ fn placed(
     ground: &Ground<'_>,
     report: &mut Report,
 ) -> Vec<Tab> {
-    let shop = &ground.shop;
+    let (width, (from, to)) = usual(part, ground);
     let mut all = Vec::new();
     for flank in Flank::BOTH {
         let mut places = Vec::new();
         for count in (1..=count).rev() {
-            places = spread(&free(flank, shop.tab.0, sides), count, shop.tab.0 + BESIDE);
+            places = spread(&free(flank, width, sides), count, width + BESIDE);
             if !places.is_empty() || exact {
                 break;
             }
@@ -151,10 +176,10 @@ fn placed(
         all.extend(places.into_iter().map(|x| Tab {
             flank,
             x,
-            width: shop.tab.0,
-            from: shop.relief,
-            to: shop.relief + shop.tab.1,
-            length: shop.window,
+            width,
+            from,
+            to,
+            length: ground.shop.window,
         }));
     }
     all

@@ -140,6 +140,8 @@ pub enum Side {
     Left,
     /// Right half of an upright split.
     Right,
+    /// A section in one piece.
+    Whole,
 }
 
 /// Least and largest coordinates, in mm.

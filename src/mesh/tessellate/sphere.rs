@@ -2,7 +2,8 @@
 //!
 //! The chart is conformal and maps circles to circles, so Delaunay in it is Delaunay on the
 //! sphere. Faces of a half lie at or above the split plane through the centre, so the projection
-//! from the lowest point of the sphere is safe.
+//! from the lowest point of the sphere is safe; those of a whole section's lower half lie at or
+//! below it and are seen in the mirror.
 
 use spade::{Point2, Triangulation};
 use truck_modeling::Point3;
@@ -24,15 +25,22 @@ const MARGIN: f64 = 0.55;
 /// Points added in one round stand at least this part of the spacing apart.
 const APART: f64 = 0.2;
 
+/// An outline this part of the radius under the centre belongs to a lower half (rounding noise
+/// lies far below, every outline reaches far over it).
+const BELOW: f64 = 1e-6;
+
 struct Ball {
     centre: [f64; 3],
     radius: f64,
+    /// 1 for the half over the split plane, -1 for the one under it, seen in the mirror z.
+    up: f64,
 }
 
 impl Ball {
     fn place(&self, p: [f64; 3]) -> Point2<f64> {
         let d = [0, 1, 2].map(|c| (p[c] - self.centre[c]) / self.radius);
-        Point2::new(d[0] / (1.0 + d[2]), d[1] / (1.0 + d[2]))
+        let far = 1.0 + self.up * d[2];
+        Point2::new(d[0] / far, d[1] / far)
     }
 
     fn onto(&self, p: [f64; 3]) -> [f64; 3] {
@@ -68,11 +76,14 @@ pub fn mesh(
     radius: f64,
     deviation: f64,
 ) -> Result<(), NotClosed> {
+    let rings: Vec<Vec<u32>> = face.loops.iter().map(|uses| division.ring(uses)).collect();
+    let mut outlined = rings.iter().flatten();
+    let low = outlined.any(|&v| mesh.positions[v as usize][2] < centre.z - BELOW * radius);
     let ball = Ball {
         centre: [centre.x, centre.y, centre.z],
         radius,
+        up: if low { -1.0 } else { 1.0 },
     };
-    let rings: Vec<Vec<u32>> = face.loops.iter().map(|uses| division.ring(uses)).collect();
     // An equilateral triangle of side h has its circumcircle at h / sqrt 3, sagitta h^2 / 6R.
     let spacing = SPACING * (6.0 * radius * deviation).sqrt();
     let outline: Vec<[f64; 3]> = rings
@@ -103,7 +114,7 @@ pub fn mesh(
         mesh.deviation = mesh.deviation.max(sag);
         // Counter-clockwise in the chart seen from its projection point's far side is
         // counter-clockwise from outside the sphere.
-        mesh.triangles.push(if face.outside {
+        mesh.triangles.push(if face.outside != low {
             triangle
         } else {
             flipped(triangle)
@@ -164,6 +175,7 @@ fn lattice(ball: &Ball, spacing: f64) -> Vec<[f64; 3]> {
                 polar.sin() * turn.sin(),
                 polar.cos(),
             ];
+            let d = [d[0], d[1], ball.up * d[2]];
             points.push([0, 1, 2].map(|c| ball.centre[c] + ball.radius * d[c]));
         }
     }

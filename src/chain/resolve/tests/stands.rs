@@ -155,3 +155,36 @@ fn an_eye_stands_on_the_halves_of_its_pose() {
         "{messages}"
     );
 }
+
+#[test]
+fn a_whole_section_has_no_glue_face() {
+    let whole = |keys: &str| with(&format!("whole: true, {keys}"));
+    let form = sound(&whole("rear: flat")).creature.sections[0]
+        .form
+        .clone();
+    assert!(form.whole && form.pins.is_empty());
+    let features = &form.features;
+    assert!(features.grooves.is_empty() && features.marks.is_empty());
+    // 8 x 3 at mid-height: the split plane is the middle of the tab.
+    assert_eq!(features.tabs.len(), 4);
+    for tab in &features.tabs {
+        assert_eq!((tab.from, tab.to, tab.width), (0.0, 1.5, 8.0));
+    }
+    let messages = refused(&whole("pins: 1"));
+    assert!(
+        messages.contains("half pins in `head`, a whole section"),
+        "{messages}"
+    );
+    let messages = refused(&whole("tabs: [{side: left, at: 50%, underside: 2}]"));
+    assert!(
+        messages.contains("an underside for a tab of `head`"),
+        "{messages}"
+    );
+    let messages = refused(&newt(
+        "sections: [{name: head}, {name: body, whole: true}, {name: tail}]\n",
+    ));
+    assert!(
+        messages.contains("a socket at the front of `body`, a whole section"),
+        "{messages}"
+    );
+}
