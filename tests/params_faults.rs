@@ -380,3 +380,12 @@ fn ring_porous_wood_draws_a_warning_beside_the_design() {
     assert_eq!(warnings.len(), 1);
     assert_eq!(warnings[0].place.path, "species");
 }
+
+#[test]
+fn a_size_out_of_range_is_told_the_range() {
+    let design = DESIGN.replacen("pins: auto", "eyes: [{at: 4, diameter: 0.1}]", 1);
+    let all = errors(read_design_str(&design, "newt.yaml"));
+    let shown: Vec<String> = all.iter().map(ToString::to_string).collect();
+    assert_eq!(shown.len(), 1, "{shown:#?}");
+    assert!(shown[0].contains("0.8 mm to 100 mm"), "{shown:#?}");
+}

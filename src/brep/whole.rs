@@ -1,8 +1,7 @@
 //! A whole section: the shells of its two halves sewn along the outline of the split plane, both
 //! split faces left out. Every face stays a half face.
 
-use std::collections::BTreeMap;
-use std::collections::HashMap;
+use std::collections::{HashMap, HashSet};
 
 use truck_modeling::{InnerSpace, Point3};
 use truck_topology::VertexID;
@@ -10,11 +9,11 @@ use truck_topology::VertexID;
 use super::pose::{Pose, posed};
 use super::shape::{Edge, EdgeId, Face, FaceKind, Half, Shell, Solid, Vertex, Wire};
 use super::weave::NotClosed;
+use crate::skin::MODEL_TOLERANCE;
 
-/// Edges of the two outlines are the same within this, mm: the model tolerance.
-const SAME: f64 = 1e-7;
-/// Places at which two edges are compared, as parts of their ranges.
-const PLACES: [f64; 3] = [0.25, 0.5, 0.75];
+/// Places at which two edges are compared, as parts of their ranges; a curve run backward passes
+/// them too.
+const PLACES: [f64; 5] = [0.0, 0.25, 0.5, 0.75, 1.0];
 
 /// Edges and vertices of the lower half that the upper one has already.
 struct Seam {
@@ -76,10 +75,10 @@ impl Seam {
             edges: HashMap::new(),
             vertices: HashMap::new(),
         };
-        let mut taken: BTreeMap<usize, ()> = BTreeMap::new();
+        let mut taken: HashSet<usize> = HashSet::new();
         for edge in lower {
             let place = |(k, own): (usize, &Edge)| {
-                (!taken.contains_key(&k))
+                (!taken.contains(&k))
                     .then(|| alike(own, edge))
                     .flatten()
                     .map(|with| (k, with))
@@ -88,7 +87,7 @@ impl Seam {
                 let at = edge.absolute_front().point();
                 NotClosed(format!("an edge at {at:?} that the other half lacks"))
             })?;
-            taken.insert(k, ());
+            taken.insert(k);
             let own = absolute(&upper[k]);
             let own = if with { own } else { own.inverse() };
             let edge = absolute(edge);
@@ -159,11 +158,10 @@ fn alike(a: &Edge, b: &Edge) -> Option<bool> {
         let (from, to) = c.range();
         c.at(from + (to - from) * part)
     };
-    let same = |s: f64, t: f64| (at(&p, s) - at(&q, t)).magnitude() < SAME;
+    let same = |s: f64, t: f64| (at(&p, s) - at(&q, t)).magnitude() < MODEL_TOLERANCE;
     let all = |forward: bool| {
-        let ends = [0.0, 1.0];
-        ends.iter()
-            .chain(&PLACES)
+        PLACES
+            .iter()
             .all(|&s| same(s, if forward { s } else { 1.0 - s }))
     };
     if all(true) {

@@ -1,15 +1,13 @@
 //! The edge of a round upright pocket in the outer form.
 //!
 //! The intersection of cylinder and skin is no spline; it is followed by cubic Hermite pieces over
-//! the angle, their number doubled until the curve keeps within [`ON_BOTH`] of both surfaces.
+//! the angle, their number doubled until the curve keeps within [`MODEL_TOLERANCE`] of both surfaces.
 
-use super::Skin;
 use super::patch::{Jet, Patch, breaks};
+use super::{MODEL_TOLERANCE, Skin};
 use crate::chain::Eye;
 use std::f64::consts::PI;
 
-/// The curve lies this near to cylinder and skin, mm: the model tolerance.
-pub const ON_BOTH: f64 = 1e-7;
 /// The skin is no steeper along the edge: least z of its unit normal (habit; below it the pieces
 /// grow without end and the edge is a feather).
 pub const LEAST_RISE: f64 = 0.3;
@@ -122,7 +120,7 @@ pub fn eye_rim(skin: &Skin, eye: &Eye) -> Result<EyeRim, EyeError> {
             let from = PI * k as f64;
             *half = follow(&mut over, eye, from, pieces, &mut worst, &mut heights)?;
         }
-        if worst < ON_BOTH || pieces >= PIECES.1 {
+        if worst < MODEL_TOLERANCE || pieces >= PIECES.1 {
             return Ok(EyeRim {
                 halves,
                 heights,

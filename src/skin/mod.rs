@@ -12,5 +12,8 @@ mod outer;
 pub mod patch;
 pub mod plan;
 
+/// Model tolerance, mm: edges lie on both their faces within it.
+pub const MODEL_TOLERANCE: f64 = 1e-7;
+
 pub use bezier::BezierNet;
 pub use outer::{Skin, SkinError, skin};

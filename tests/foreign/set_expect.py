@@ -1,6 +1,6 @@
 """What a design should come out as, beyond what holds for every set.
 
-For a creature by name: parts (their number), sides (the two words), has and lacks (section number:
+For a creature by name: parts (their number), sides (the words), has and lacks (section number:
 kinds of faces), box (part: size in mm, by the arithmetic of the design), pins (section number:
 places [x, y] of hole centres in the section's own frame, y to the left of someone who looks from
 the front to the rear with the split face level and the upper half up), wood and air (section
@@ -56,9 +56,10 @@ def checks(manifest, body, step, wanted):
 
 
 def check_sides(parts):
-    """The outer side of each half looks where its name says: x runs to the tail, z up, so the
+    """The outer side of each half, or the upper side of a whole section, looks where its name says: x runs to the tail, z up, so the
     toy's own left is -y (derived: up x forward)."""
-    outward = {"upper": [0, 0, 1], "lower": [0, 0, -1], "left": [0, -1, 0], "right": [0, 1, 0]}
+    outward = {"upper": [0, 0, 1], "lower": [0, 0, -1], "left": [0, -1, 0], "right": [0, 1, 0],
+               "whole": [0, 0, 1]}
     for part in parts:
         z = numpy.array(part["placement"])[:3, 2]
         right = numpy.abs(z - outward[part["side"]]).max() < 1e-12

@@ -7,12 +7,10 @@ use truck_modeling::{InnerSpace, NurbsSurface, Point3, Vector3, Vector4};
 
 use super::super::shape::{Curve, Face};
 use super::{Flux, edges, gauss};
+use crate::skin::MODEL_TOLERANCE;
 
 /// Highest degree that the evaluation below holds.
 const MAX_DEGREE: usize = 7;
-
-/// An edge lies on a border within this, mm (the kernel's model tolerance).
-const ON_BORDER: f64 = 1e-7;
 
 /// How often a piece of an edge is halved to part it at the patch's knot lines. What is left
 /// across one is 2^-16 of the piece; the patches are smooth there, so its error is far less.
@@ -183,7 +181,7 @@ impl<'a> Patch<'a> {
     fn side(&self, curve: &Curve, sign: f64, corners: &[(f64, f64); 4]) -> Option<usize> {
         let (from, to) = curve.range();
         let (from, to) = if sign > 0.0 { (from, to) } else { (to, from) };
-        let near = |t: f64, at: (f64, f64)| self.miss(curve.at(t), at) < ON_BORDER;
+        let near = |t: f64, at: (f64, f64)| self.miss(curve.at(t), at) < MODEL_TOLERANCE;
         (0..4).find(|&k| {
             let (a, b) = (corners[k], corners[(k + 1) % 4]);
             near(from, a)

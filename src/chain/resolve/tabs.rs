@@ -5,6 +5,7 @@ use super::expand::Part;
 use super::foot::FootLine;
 use super::plates::{along, flanks};
 use super::report::Report;
+use super::whole::is_whole;
 use crate::chain::feature::{Flank, Plate, Tab};
 use crate::chain::form::{Pin, Split};
 use crate::params::Located;
@@ -29,11 +30,6 @@ const USUAL: u32 = 2;
 /// Width and thickness of a tab of a whole section, which lies at mid-height, mm (common practice,
 /// no source).
 const WHOLE: (f64, f64) = (8.0, 3.0);
-
-/// Whether the section is cut in one piece.
-fn is_whole(part: &Part<'_>) -> bool {
-    part.keys.whole.is_some_and(|k| k.written.value)
-}
 
 /// Usual width, and underside and top in one half. In a whole section the split plane is the tab's
 /// middle.

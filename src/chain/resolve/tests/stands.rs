@@ -175,6 +175,12 @@ fn a_whole_section_has_no_glue_face() {
         messages.contains("half pins in `head`, a whole section"),
         "{messages}"
     );
+    // Pins for the whole chain are those of its halves.
+    let chain = sound(&newt(
+        "  pins: 1\nsections: [{name: head, whole: true, rear_joint: ball}, {name: tail}]\n",
+    ));
+    let pins = |k: usize| chain.creature.sections[k].form.pins.len();
+    assert_eq!((pins(0), pins(1)), (0, 1));
     let messages = refused(&whole("tabs: [{side: left, at: 50%, underside: 2}]"));
     assert!(
         messages.contains("an underside for a tab of `head`"),
