@@ -10,4 +10,6 @@ pub mod manifest;
 pub mod names;
 pub mod step;
 pub mod stl;
+pub mod threemf;
 pub mod words;
+pub mod xml;

@@ -3,20 +3,23 @@
 //! Equal halves are built once; each distinct half is built, meshed, inspected and written by one
 //! task, so memory does not grow with the chain. The bytes do not depend on the number of threads.
 
+mod layout;
 mod model;
 mod parts;
 mod refused;
 mod report;
+mod together;
 
 use std::collections::BTreeMap;
-use std::sync::atomic::AtomicBool;
+use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
 
 use rayon::prelude::*;
 
-use crate::chain::Resolved;
+use crate::brep::pose::Pose;
+use crate::chain::{Resolved, Section};
 use crate::diagnostic::{Diagnostic, Diagnostics};
 use crate::export::folder::{FileSet, Folder, FolderError, Report};
-use crate::export::manifest::{Manifest, ManifestError, Part, Settings as Recorded};
+use crate::export::manifest::{FileEntry, Manifest, ManifestError, Part, Settings as Recorded};
 use crate::export::step::Stamp;
 use crate::units::Unit;
 
@@ -26,6 +29,8 @@ pub use parts::{Body, PartPlan, Place, parts};
 pub use refused::Refused;
 use refused::named;
 pub use report::{Made, Totals};
+use together::Together;
+pub use together::{ASSEMBLY, THREE_MF};
 
 /// Deviation of the mesh when nothing is asked for, mm (habit).
 pub const DEFAULT_DEVIATION: f64 = 0.02;
@@ -108,19 +113,18 @@ pub fn make(
     step: &(dyn Fn(usize, usize) + Sync),
 ) -> Result<(Made, Report, Diagnostics), MakeError> {
     let plans = parts(resolved, settings);
+    let together = [ASSEMBLY, THREE_MF].map(str::to_owned);
     let names: Vec<String> = plans.iter().flat_map(PartPlan::files).collect();
-    let set = folder.claim(&names, stop)?;
+    let set = folder.claim(&[names, together.to_vec()].concat(), stop)?;
+    let together = Together::begin(&set, &resolved.creature, settings)?;
     let groups = groups(&plans);
-    let done = std::sync::atomic::AtomicUsize::new(0);
-    let results: Vec<Result<Written, MakeError>> = groups
-        .par_iter()
-        .map(|group| {
-            let parts = write_group(resolved, settings, group, &set);
-            let n = done.fetch_add(1, std::sync::atomic::Ordering::Relaxed) + 1;
-            step(n, groups.len());
-            parts
-        })
-        .collect();
+    let run = Run {
+        resolved,
+        settings,
+        set: &set,
+        together: &together,
+    };
+    let results = run.all(&groups, step);
     let mut manifest = Manifest::new(
         &resolved.creature.name,
         resolved.creature.bench_only,
@@ -142,6 +146,9 @@ pub fn make(
     if faults.has_errors() {
         return Err(MakeError::Design(faults));
     }
+    let placed = placed(&groups, &manifest.parts);
+    let files = together.end(&set, &resolved.creature.name, &placed)?;
+    manifest.files.extend(files);
     let made = Made::of(&manifest, groups.len());
     let report = set.commit(&manifest.to_bytes().map_err(MakeError::Manifest)?)?;
     Ok((made, report, faults))
@@ -164,55 +171,102 @@ fn groups(plans: &[PartPlan]) -> Vec<Vec<&PartPlan>> {
 /// Parts of one solid as written, and warnings of its thin walls.
 type Written = (Vec<Part>, Vec<Diagnostic>);
 
-fn write_group(
-    resolved: &Resolved,
-    settings: &Settings,
-    group: &[&PartPlan],
-    set: &FileSet<'_>,
-) -> Result<Written, MakeError> {
-    let first = group[0];
-    let section = &resolved.creature.sections[first.section];
-    let place = &resolved.sources[first.section].place;
-    let bench = resolved.creature.bench_only;
-    let (deviation, walls) = (settings.deviation, &resolved.walls);
-    let bodies = if section.form.whole {
-        whole(&section.form, deviation, walls, bench)
-    } else {
-        bodies(
-            &first.half(section),
-            &first.held_half(section),
-            deviation,
-            walls,
-            bench,
-        )
-    }
-    .map_err(|refused| MakeError::Design(refused.diagnostics(place, &first.name, settings.unit)))?;
-    let thin = bodies
-        .thin
-        .iter()
-        .map(|r| r.diagnostic(place.clone(), settings.unit));
-    let thin = thin.map(|m| named(m, &first.name)).collect();
-    let parts: Result<Vec<Part>, MakeError> = group
-        .iter()
-        .map(|plan| {
-            let put = |body: Body, model: &Model| {
-                let (stl, step) = plan.bytes(body, model, settings, bench).map_err(|cause| {
-                    let found = format!("{}: {cause}", plan.name);
-                    MakeError::Design(Diagnostics::from(Diagnostic::error(place.clone(), found)))
-                })?;
-                let files = [
-                    set.put(&plan.stl(body), &stl)?,
-                    set.put(&plan.step(body), &step)?,
-                ];
-                Ok::<_, MakeError>(files.to_vec())
-            };
-            let finished = put(Body::Finished, &bodies.finished)?;
-            let mut part = plan.record(&resolved.creature, &bodies.finished, finished);
-            if let Some(model) = &bodies.held {
-                part.held = Some(held(model, put(Body::Held, model)?));
-            }
-            Ok(part)
-        })
+/// Every part in the order of the creature: number of its solid, place, record. `parts` stand in
+/// the order of the groups.
+fn placed<'a>(groups: &[Vec<&PartPlan>], parts: &'a [Part]) -> Vec<(usize, Pose, &'a Part)> {
+    let solids = groups.iter().enumerate();
+    let plans = solids.flat_map(|(solid, group)| group.iter().map(move |plan| (solid, plan)));
+    let mut placed: Vec<_> = plans
+        .zip(parts)
+        .map(|((solid, plan), part)| (solid, plan.placement, part))
         .collect();
-    Ok((parts?, thin))
+    placed.sort_by_key(|(_, _, part)| (part.section, part.side));
+    placed
+}
+
+/// What the tasks of a run share.
+#[derive(Clone, Copy)]
+struct Run<'a, 'set> {
+    resolved: &'a Resolved,
+    settings: &'a Settings,
+    set: &'a FileSet<'a>,
+    together: &'a Together<'set>,
+}
+
+impl Run<'_, '_> {
+    /// Writes all groups, taken in their order so that the files of all parts need not wait long;
+    /// results in their order.
+    fn all(
+        &self,
+        groups: &[Vec<&PartPlan>],
+        step: &(dyn Fn(usize, usize) + Sync),
+    ) -> Vec<Result<Written, MakeError>> {
+        let done = AtomicUsize::new(0);
+        let mut results: Vec<_> = groups
+            .iter()
+            .enumerate()
+            .par_bridge()
+            .map(|(index, group)| {
+                let parts = self.group(index, group);
+                step(done.fetch_add(1, Ordering::Relaxed) + 1, groups.len());
+                (index, parts)
+            })
+            .collect();
+        results.sort_by_key(|r| r.0);
+        results.into_iter().map(|r| r.1).collect()
+    }
+
+    fn group(&self, index: usize, group: &[&PartPlan]) -> Result<Written, MakeError> {
+        let first = group[0];
+        let section = &self.resolved.creature.sections[first.section];
+        let place = &self.resolved.sources[first.section].place;
+        let unit = self.settings.unit;
+        let bodies = self
+            .build(first, section)
+            .map_err(|refused| MakeError::Design(refused.diagnostics(place, &first.name, unit)))?;
+        let thin = bodies.thin.iter();
+        let thin = thin.map(|r| named(r.diagnostic(place.clone(), unit), &first.name));
+        let thin = thin.collect();
+        self.together
+            .take(self.set, index, first, &bodies.finished)?;
+        let parts: Result<Vec<Part>, MakeError> = group
+            .iter()
+            .map(|plan| {
+                let finished = self.put(plan, Body::Finished, &bodies.finished)?;
+                let creature = &self.resolved.creature;
+                let mut part = plan.record(creature, &bodies.finished, finished);
+                if let Some(model) = &bodies.held {
+                    part.held = Some(held(model, self.put(plan, Body::Held, model)?));
+                }
+                Ok(part)
+            })
+            .collect();
+        Ok((parts?, thin))
+    }
+
+    fn build(&self, first: &PartPlan, section: &Section) -> Result<Bodies, Refused> {
+        let (deviation, walls) = (self.settings.deviation, &self.resolved.walls);
+        let bench = self.resolved.creature.bench_only;
+        if section.form.whole {
+            return whole(&section.form, deviation, walls, bench);
+        }
+        let halves = (first.half(section), first.held_half(section));
+        bodies(&halves.0, &halves.1, deviation, walls, bench)
+    }
+
+    /// Writes the files of one body.
+    fn put(&self, plan: &PartPlan, body: Body, model: &Model) -> Result<Vec<FileEntry>, MakeError> {
+        let bench = self.resolved.creature.bench_only;
+        let bytes = plan.bytes(body, model, self.settings, bench);
+        let (stl, step) = bytes.map_err(|cause| {
+            let place = self.resolved.sources[plan.section].place.clone();
+            let found = format!("{}: {cause}", plan.name);
+            MakeError::Design(Diagnostics::from(Diagnostic::error(place, found)))
+        })?;
+        let files = [
+            self.set.put(&plan.stl(body), &stl)?,
+            self.set.put(&plan.step(body), &step)?,
+        ];
+        Ok(files.to_vec())
+    }
 }

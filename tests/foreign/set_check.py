@@ -5,7 +5,8 @@
 DIR holds a manifest.json and the files it lists. Looked at, per file: size and hash; per STL, with
 a mesh library: watertight, one body, volume, box, triangles, and booleans with a box and with the
 neighbours at their places; per STEP, with a B-rep kernel: one valid solid, volume, tolerance, kinds
-of surfaces, names, colours, unit; with a Part 21 parser: every reference and attribute.
+of surfaces, names, colours, unit; with a Part 21 parser: every reference and attribute. The files of
+all parts together: see together_check.py.
 EXPECTED.json says more of sets by the name of the creature: see set_expect.py.
 """
 import argparse
@@ -23,6 +24,7 @@ import trimesh
 import part21_check
 import set_expect
 import step_check
+import together_check
 
 # Relative: the mesh comes back from 32-bit numbers, whose step is 6e-8 of a coordinate.
 ROUNDING = 2e-7
@@ -270,6 +272,8 @@ def check_set(folder, pool, expected):
     out += guarded(name, check_listing(folder, manifest))
     out += guarded(name, check_bench_mark(folder, manifest))
     out += guarded(name, check_places(folder, manifest["parts"]))
+    out += guarded(name, check_files(folder, manifest["files"]))
+    out += guarded(name, together_check.checks(folder, manifest))
     if expected is not None:
         def body(part):
             return as_manifold(load(folder / of_kind(part, ".stl")))

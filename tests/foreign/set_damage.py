@@ -6,6 +6,7 @@ Where a damage would show by the hash already, the manifest is made to match the
 that the readers themselves have to see it.
 """
 import hashlib
+import io
 import json
 import os
 import re
@@ -13,6 +14,7 @@ import shutil
 import struct
 import sys
 import tempfile
+import zipfile
 from pathlib import Path
 
 import numpy
@@ -57,7 +59,7 @@ def moved(data):
 
 def in_step(find, put, count=1):
     def change(data):
-        text, done = re.subn(find, put, data.decode("ascii"), count=count)
+        text, done = re.subn(find, put, data.decode("ascii"), count=count, flags=re.S)
         assert done, find
         return text.encode("ascii")
     return change
@@ -107,6 +109,47 @@ def change_file(folder, ending, change):
     change_manifest(folder, both)
 
 
+def change_together(folder, name, change):
+    def both(manifest):
+        entry = next(f for f in manifest["files"] if f["name"] == name)
+        path = folder / name
+        data = change(path.read_bytes())
+        path.write_bytes(data)
+        entry.update(sha256=hashlib.sha256(data).hexdigest(), bytes=len(data))
+    change_manifest(folder, both)
+
+
+def in_model(find, put):
+    def change(data):
+        out = io.BytesIO()
+        with zipfile.ZipFile(io.BytesIO(data)) as old, zipfile.ZipFile(out, "w") as new:
+            for name in old.namelist():
+                text = old.read(name).decode("utf-8")
+                if name.endswith(".model"):
+                    text, done = re.subn(find, put, text, count=1)
+                    assert done, find
+                new.writestr(name, text)
+        return out.getvalue()
+    return change
+
+
+ASSEMBLY = {
+    "a part turned in its place": in_step(r"(.*=ITEM_DEFINED_TRANSFORMATION\('','',)(#\d+),(#\d+)", r"\1\3,\2"),
+    "an occurrence renamed": in_step(r"(=NEXT_ASSEMBLY_USAGE_OCCURRENCE\()'[^']*','[^']*'", r"\1'x','x'"),
+    "an occurrence of another part": in_step(
+        r"(NEXT_ASSEMBLY_USAGE_OCCURRENCE\('[^']*','[^']*','',#\d+,)(#\d+)(.*?_OCCURRENCE\('[^']*','[^']*','',#\d+,)(#\d+)",
+        r"\1\4\3\2"),
+    "inches": in_step(r"SI_UNIT\(\.MILLI\.,\.METRE\.\)", "SI_UNIT(.CENTI.,.METRE.)"),
+}
+THREE_MF = {
+    "inches": in_model('unit="millimeter"', 'unit="inch"'),
+    "a triangle missing": in_model("<triangle [^/]*/>", ""),
+    "a name missing": in_model(r'name="01-[^"]*"><comp', 'name="x"><comp'),
+    "a part on another": in_model(r'(<item [^>]*transform="1 0 0 0 1 0 0 0 1 )[^"]*', r"\g<1>50 20 0"),
+    "a reference into nothing": in_model('component objectid="[0-9]+"', 'component objectid="999"'),
+}
+
+
 def set_first(**values):
     return lambda manifest: manifest["parts"][0].update(values)
 
@@ -136,6 +179,10 @@ def damages():
         yield f"STEP {words}", lambda folder, c=change: change_file(folder, ".step", c)
     for words, change in MANIFEST.items():
         yield f"manifest with {words}", lambda folder, c=change: change_manifest(folder, c)
+    for words, change in ASSEMBLY.items():
+        yield f"assembly with {words}", lambda folder, c=change: change_together(folder, "creature.step", c)
+    for words, change in THREE_MF.items():
+        yield f"3MF with {words}", lambda folder, c=change: change_together(folder, "creature.3mf", c)
     yield "a stray file", lambda folder: (folder / "stray.stl").write_bytes(b"x")
 
 

@@ -33,11 +33,13 @@ mod open;
 mod report;
 mod set;
 mod stale;
+mod stream;
 mod sync;
 
 pub use error::{EXIT_CODE, FolderError};
 pub use report::Report;
 pub use set::FileSet;
+pub use stream::Streamed;
 
 use super::manifest;
 use super::names::folded;

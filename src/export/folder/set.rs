@@ -1,5 +1,6 @@
 //! A new set of files: written aside, then put in place all together.
 
+use super::stream::Streamed;
 use super::sync::Syncer;
 use super::{Folder, FolderError, Report, UNFINISHED};
 use crate::export::manifest::{self, FileEntry};
@@ -51,19 +52,10 @@ impl<'a> FileSet<'a> {
     /// # Errors
     /// A name that was not claimed or was put before, a full disk, a stop.
     pub fn put(&self, name: &str, bytes: &[u8]) -> Result<FileEntry, FolderError> {
-        self.check_stop()?;
+        self.check_name(name)?;
         let entry = FileEntry::of(name, bytes);
-        if !self.claimed.contains(name) {
-            return Err(FolderError::BadName(name.to_string()));
-        }
         let fresh = !self.folder.holds(&entry);
-        {
-            let mut put = self.lock_put();
-            if put.contains_key(name) {
-                return Err(FolderError::SameName(name.to_string(), name.to_string()));
-            }
-            put.insert(name.to_string(), (entry.clone(), fresh));
-        }
+        self.enter(&entry, fresh)?;
         if !fresh {
             return Ok(entry);
         }
@@ -71,12 +63,68 @@ impl<'a> FileSet<'a> {
             Ok(file) => self.syncer.take(file, name),
             Err(error) => {
                 // Not put after all, so that no commit can take the torn file.
-                let _ = fs::remove_file(self.aside(name));
+                self.give_up(name);
                 self.lock_put().remove(name);
                 return Err(error);
             }
         }
         Ok(entry)
+    }
+
+    /// Opens one file aside that is written bit by bit and put by [`Streamed::finish`].
+    ///
+    /// # Errors
+    /// As [`FileSet::put`].
+    pub fn stream(&self, name: &str) -> Result<Streamed<'_>, FolderError> {
+        self.check_name(name)?;
+        let mut options = fs::OpenOptions::new();
+        let open = options.read(true).write(true).create_new(true);
+        let file = open
+            .open(self.aside(name))
+            .map_err(|cause| self.cannot_write(name, cause))?;
+        Ok(Streamed::new(self, name, file))
+    }
+
+    /// Takes a streamed file, or drops it when the same bytes are in place already.
+    pub(super) fn take(&self, file: File, entry: FileEntry) -> Result<FileEntry, FolderError> {
+        let fresh = !self.folder.holds(&entry);
+        self.enter(&entry, fresh)?;
+        if fresh {
+            self.syncer.take(file, &entry.name);
+        } else {
+            // Some systems remove no open file.
+            drop(file);
+            self.give_up(&entry.name);
+        }
+        Ok(entry)
+    }
+
+    /// Removes what was written aside.
+    pub(super) fn give_up(&self, name: &str) {
+        let _ = fs::remove_file(self.aside(name));
+    }
+
+    pub(crate) fn cannot_write(&self, name: &str, cause: io::Error) -> FolderError {
+        self.folder.error(name, "write")(cause)
+    }
+
+    fn check_name(&self, name: &str) -> Result<(), FolderError> {
+        self.check_stop()?;
+        if self.claimed.contains(name) {
+            return Ok(());
+        }
+        Err(FolderError::BadName(name.to_string()))
+    }
+
+    /// Notes a file as put.
+    fn enter(&self, entry: &FileEntry, fresh: bool) -> Result<(), FolderError> {
+        let mut put = self.lock_put();
+        let name = &entry.name;
+        if put.contains_key(name) {
+            return Err(FolderError::SameName(name.clone(), name.clone()));
+        }
+        put.insert(name.clone(), (entry.clone(), fresh));
+        Ok(())
     }
 
     /// Puts all files in place, the manifest last, and removes stale ones.

@@ -14,6 +14,7 @@ pub use listed::listed;
 use serde::{Deserialize, Serialize};
 use sha2::{Digest, Sha256};
 use std::collections::BTreeMap;
+use std::io::{self, Read};
 
 /// Name of the file.
 pub const FILE: &str = "manifest.json";
@@ -162,6 +163,33 @@ impl FileEntry {
             bytes: bytes.len() as u64,
         }
     }
+
+    /// The entry of a file that is read to its end.
+    ///
+    /// # Errors
+    /// Those of the reader.
+    pub fn read(name: &str, from: &mut impl Read) -> io::Result<FileEntry> {
+        let mut hash = Sha256::new();
+        let bytes = io::copy(from, &mut HashWriter(&mut hash))?;
+        Ok(FileEntry {
+            name: name.to_string(),
+            sha256: hexadecimal(&hash.finalize()),
+            bytes,
+        })
+    }
+}
+
+struct HashWriter<'a>(&'a mut Sha256);
+
+impl io::Write for HashWriter<'_> {
+    fn write(&mut self, bytes: &[u8]) -> io::Result<usize> {
+        self.0.update(bytes);
+        Ok(bytes.len())
+    }
+
+    fn flush(&mut self) -> io::Result<()> {
+        Ok(())
+    }
 }
 
 impl Manifest {
@@ -244,8 +272,12 @@ pub fn mass_g(volume_mm3: f64, density_kg_m3: f64) -> f64 {
 
 /// SHA-256 in hexadecimal.
 pub fn sha256(bytes: &[u8]) -> String {
+    hexadecimal(&Sha256::digest(bytes))
+}
+
+fn hexadecimal(bytes: &[u8]) -> String {
     const DIGITS: &[u8; 16] = b"0123456789abcdef";
-    Sha256::digest(bytes)
+    bytes
         .iter()
         .flat_map(|b| [DIGITS[usize::from(b >> 4)], DIGITS[usize::from(b & 15)]])
         .map(char::from)

@@ -5,9 +5,11 @@
 //! faces, the same bytes for the same half. Not guaranteed: that the half is a valid solid;
 //! the writer passes on what it is given.
 
+mod assembly;
 mod encode;
 mod part21;
 mod product;
+mod renumber;
 mod shapes;
 mod sphere;
 mod spline;
@@ -15,6 +17,7 @@ mod stamp;
 mod style;
 mod topology;
 
+pub use assembly::{Assembly, Fragment, Placed, Seed};
 pub use part21::{Args, Complex, HeaderRecord, Id, Part21};
 pub use product::{Context, context, product};
 pub use stamp::{Stamp, StampError, VARIABLE};
@@ -92,9 +95,17 @@ pub fn finish(
     stamp: &Stamp,
 ) -> Vec<u8> {
     style::presentation(&mut p, context, styles);
-    p.finish(&[
+    let mut bytes = head(name, context.bench_only, stamp).into_bytes();
+    bytes.extend(p.drain().into_bytes());
+    bytes.extend(part21::TAIL.as_bytes());
+    bytes
+}
+
+/// Header of a file, up to its data.
+fn head(name: &str, bench_only: bool, stamp: &Stamp) -> String {
+    part21::head(&[
         ("FILE_DESCRIPTION", &|r| {
-            let note: &[&str] = if context.bench_only {
+            let note: &[&str] = if bench_only {
                 &["lengths in mm", NOT_FOR_CUTTING]
             } else {
                 &["lengths in mm"]

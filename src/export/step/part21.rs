@@ -6,11 +6,12 @@
 //! can be written one after the other into one file.
 
 use super::encode::{push_real, push_text};
+use super::renumber::{Mark, Renumber};
 use std::fmt::Write;
 
 /// Number of a record.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
-pub struct Id(usize);
+pub struct Id(pub(super) usize);
 
 /// The data section as it grows.
 #[derive(Debug, Default)]
@@ -38,6 +39,37 @@ impl Part21 {
         Self::default()
     }
 
+    /// An empty data section whose records are numbered on from those of another, so that it may
+    /// refer to them.
+    pub(super) fn after(other: Mark) -> Self {
+        Part21 {
+            data: String::new(),
+            count: other.0,
+        }
+    }
+
+    /// Where the numbers stand now.
+    pub(super) fn mark(&self) -> Mark {
+        Mark(self.count)
+    }
+
+    /// Adds the records of a section that was numbered on from `mark`, under new numbers; returns
+    /// how to renumber what refers to them.
+    pub(super) fn append(&mut self, other: &Part21, mark: Mark) -> Renumber {
+        let renumber = Renumber {
+            mark,
+            shift: self.count - mark.0,
+        };
+        renumber.copy(&other.data, &mut self.data);
+        self.count += other.count - mark.0;
+        renumber
+    }
+
+    /// Takes the text so far, to write it away.
+    pub(super) fn drain(&mut self) -> String {
+        std::mem::take(&mut self.data)
+    }
+
     /// Adds one record and returns its number.
     pub fn add(&mut self, keyword: &str, fill: impl FnOnce(&mut Args)) -> Id {
         let id = self.open();
@@ -58,26 +90,26 @@ impl Part21 {
         id
     }
 
-    /// The whole file: header records, then the data.
-    pub fn finish(self, header: &[HeaderRecord]) -> Vec<u8> {
-        let mut out = String::with_capacity(self.data.len() + 1024);
-        out.push_str("ISO-10303-21;\nHEADER;\n");
-        for (keyword, fill) in header {
-            list(&mut out, keyword, fill);
-            out.push_str(";\n");
-        }
-        out.push_str("ENDSEC;\nDATA;\n");
-        out.push_str(&self.data);
-        out.push_str("ENDSEC;\nEND-ISO-10303-21;\n");
-        out.into_bytes()
-    }
-
     fn open(&mut self) -> Id {
         self.count += 1;
         // Writing into a String cannot fail.
         let _ = write!(self.data, "#{}=", self.count);
         Id(self.count)
     }
+}
+
+/// What follows the data.
+pub(super) const TAIL: &str = "ENDSEC;\nEND-ISO-10303-21;\n";
+
+/// What stands before the data.
+pub(super) fn head(header: &[HeaderRecord]) -> String {
+    let mut out = String::from("ISO-10303-21;\nHEADER;\n");
+    for (keyword, fill) in header {
+        list(&mut out, keyword, fill);
+        out.push_str(";\n");
+    }
+    out.push_str("ENDSEC;\nDATA;\n");
+    out
 }
 
 /// A record of the header section: keyword and attributes.
@@ -244,10 +276,10 @@ mod tests {
                 r.ints(&[2, 1]);
             });
         });
-        let file = String::from_utf8(p.finish(&[("H", &|r| {
+        let head = head(&[("H", &|r| {
             r.texts(&["x"]);
-        })]))
-        .unwrap();
+        })]);
+        let file = head + &p.drain() + TAIL;
         assert_eq!(
             file,
             "ISO-10303-21;\nHEADER;\nH(('x'));\nENDSEC;\nDATA;\n#1=A('',$,*,.T.);\n\
