@@ -248,24 +248,43 @@ fn same_half_same_bytes() {
     }
 }
 
+/// Names that break careless writers of XML and DXF.
+const HOSTILE: [&str; 7] = [
+    "</title><script>&\"'<![CDATA[ ]]>",
+    "-->\u{0}\u{1}\u{b}\u{1f}\u{7f}\u{85}\u{fffe}\u{ffff} \t\n\r\n  0\nENDSEC",
+    "\\U+0041 \\P %%u %%% ^J ^M {\\H3x;}",
+    "Schwanzstück 尾巴 ذيل хвост 🦎🐛𝄞",
+    "🦎🦎🦎🦎🦎🦎🦎🦎🦎🦎🦎🦎🦎🦎🦎🦎🦎🦎🦎🦎🦎🦎🦎🦎🦎🦎🦎🦎🦎🦎",
+    "   ",
+    "",
+];
+
+fn put(folder: &Path, stem: &str, drawing: &Drawing, title: &Title) {
+    std::fs::create_dir_all(folder).expect("a folder");
+    let write = |ending: &str, bytes: Vec<u8>| {
+        std::fs::write(folder.join(format!("{stem}.{ending}")), bytes).expect("a file");
+    };
+    write("dxf", drawing.dxf(title));
+    write("svg", drawing.svg(title));
+}
+
 #[test]
 fn files_for_foreign_readers_are_left_under_the_target_folder() {
     let root = Path::new(env!("CARGO_TARGET_TMPDIR")).join("drawings");
+    let title = |name: &str, bench_only| Title {
+        part: name.to_owned(),
+        bench_only,
+    };
     for part in parts() {
-        let folder = root.join(part.design);
-        std::fs::create_dir_all(&folder).expect("a folder");
         for setup in SETUPS {
-            let drawing = draw(&part, setup);
-            let title = Title {
-                part: part.name.clone(),
-                bench_only: part.bench_only,
-            };
             let stem = format!("{}-{}", part.stem, setup.word().replace(' ', "-"));
-            let put = |ending: &str, bytes: Vec<u8>| {
-                std::fs::write(folder.join(format!("{stem}.{ending}")), bytes).expect("a file");
-            };
-            put("dxf", drawing.dxf(&title));
-            put("svg", drawing.svg(&title));
+            let title = title(&part.name, part.bench_only);
+            put(&root.join(part.design), &stem, &draw(&part, setup), &title);
         }
+    }
+    let drawing = draw(&part("whole", 0), SetUp::InsideUp);
+    for (k, name) in HOSTILE.iter().enumerate() {
+        let folder = root.join("hostile");
+        put(&folder, &format!("name-{k}"), &drawing, &title(name, true));
     }
 }

@@ -13,11 +13,16 @@ const TICK: f64 = 10.0;
 /// Height of small and of large letters, mm: read at arm's length (habit).
 const SMALL: f64 = 3.5;
 const LARGE: f64 = 5.0;
+/// Between lines of text, mm.
+const LEADING: f64 = 2.5;
 /// Width of a letter as a share of its height, on the wide side so that words stay on the sheet;
 /// and that of letters beyond ASCII (habit).
 const WIDTH: (f64, f64) = (0.7, 1.2);
-/// Most letters of a part's name in the notes: long names would make the sheet wider.
-const LETTERS: usize = 48;
+/// Most letters of a part's name in the notes, in UTF-16 units: long names would make the sheet
+/// wider, and a text of DXF R2000 has at most 255 characters, six for each unit beyond ASCII.
+const LETTERS: usize = 40;
+/// Half the width of the datum's cross, mm.
+const CROSS: f64 = 2.0;
 /// Empty border, mm.
 const MARGIN: f64 = 5.0;
 
@@ -98,8 +103,9 @@ impl Sheet {
             to: [high + 4.0, 0.0],
             centre: true,
         });
-        self.rule(Layer::Axis, [-3.0, 0.0], [3.0, 0.0]);
-        self.rule(Layer::Axis, [0.0, -3.0], [0.0, 3.0]);
+        // Aslant: a flat end lies in the datum's upright.
+        self.rule(Layer::Axis, [-CROSS, -CROSS], [CROSS, CROSS]);
+        self.rule(Layer::Axis, [-CROSS, CROSS], [CROSS, -CROSS]);
         let tip = [low - 16.0, 0.0];
         self.rule(Layer::Axis, [low - 5.0, 0.0], tip);
         for side in [-1.5, 1.5] {
@@ -122,8 +128,9 @@ impl Sheet {
             lines.push((LARGE, NOT_FOR_CUTTING.to_owned()));
         }
         let mut y = y;
+        lines.retain(|(_, text)| !text.is_empty());
         for (height, text) in lines {
-            y -= 1.6 * height;
+            y -= height + LEADING;
             self.say([x, y], height, &text);
         }
         y
@@ -142,17 +149,24 @@ impl Sheet {
     }
 }
 
-/// A name as the notes show it: one line, cut where it is long.
+/// A name as the notes show it: one line, cut where it is long, without what XML cannot hold.
 fn shown(name: &str) -> String {
-    let plain = |c: char| if c.is_control() { ' ' } else { c };
-    let text: String = name.chars().map(plain).collect();
-    if text.chars().count() <= LETTERS {
-        return text;
+    let plain = |c: char| match c {
+        '\u{fffe}' | '\u{ffff}' => '\u{fffd}',
+        c if c.is_control() => ' ',
+        c => c,
+    };
+    let mut left = LETTERS;
+    let mut text = String::new();
+    for c in name.trim().chars().map(plain) {
+        if c.len_utf16() > left {
+            text.push('\u{2026}');
+            break;
+        }
+        left -= c.len_utf16();
+        text.push(c);
     }
-    text.chars()
-        .take(LETTERS - 1)
-        .chain(std::iter::once('\u{2026}'))
-        .collect()
+    text
 }
 
 fn width(words: &Words) -> f64 {
