@@ -19,8 +19,8 @@ const LEADING: f64 = 2.5;
 /// and that of letters beyond ASCII (habit).
 const WIDTH: (f64, f64) = (0.7, 1.2);
 /// Most letters of a part's name in the notes, in UTF-16 units: long names would make the sheet
-/// wider, and a text of DXF R2000 has at most 255 characters, six for each unit beyond ASCII.
-const LETTERS: usize = 40;
+/// wider, and a text of DXF R2000 has at most 255 characters, seven for each unit beyond ASCII.
+const LETTERS: usize = 35;
 /// Half the width of the datum's cross, mm.
 const CROSS: f64 = 2.0;
 /// Empty border, mm.

@@ -42,8 +42,6 @@ proptest! {
         let places = polyline(&spline);
         let found = off(&spline, &places);
         prop_assert!(found < FLATTENED_WITHIN, "{}", found);
-        // Not by waste: a chord may lie half as far off again at most from the worst one allowed.
-        prop_assert!(places.len() < 3000);
     }
 
     #[test]
