@@ -4,6 +4,7 @@
 //! file. Not guaranteed: that the data is right; halves and meshes are checked before they
 //! come here.
 
+pub mod drawing;
 pub mod folder;
 
 pub mod manifest;

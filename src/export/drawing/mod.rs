@@ -1,0 +1,106 @@
+//! Drawings of one half in plan, 1:1 in mm, as DXF and SVG, one for each set-up.
+//!
+//! Guaranteed: lines, circle arcs and full circles stay what they are in the exact solid; splines
+//! become polylines that keep within [`FLATTENED_WITHIN`] of them; closed lines are closed; the
+//! origin is the section's datum; the same solid gives the same bytes. Not guaranteed: tool radius,
+//! lead-ins or depths; a drawing says where the wood ends, not how to cut it.
+
+mod contour;
+mod dxf;
+mod layer;
+mod loops;
+mod number;
+mod sheet;
+mod stroke;
+mod svg;
+
+pub use contour::{Contour, Shape};
+pub use layer::Layer;
+pub use stroke::{FLATTENED_WITHIN, Place, Stroke};
+
+use crate::brep::shape::Half;
+
+/// The side from which a half is machined, and so seen from above.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum SetUp {
+    /// Split face up: the half turned half a turn about x.
+    InsideUp,
+    /// Split face down, outer side up: the half's own frame.
+    OutsideUp,
+}
+
+impl SetUp {
+    /// Its name.
+    pub const fn word(self) -> &'static str {
+        match self {
+            SetUp::InsideUp => "inside up",
+            SetUp::OutsideUp => "outside up",
+        }
+    }
+}
+
+/// What a drawing says of its part.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Title {
+    /// Name of the part, any text.
+    pub part: String,
+    /// A body for benches and tests: the drawing says that it is not for cutting.
+    pub bench_only: bool,
+}
+
+/// A half in plan as one set-up sees it from above: x to the rear, the datum at the origin, mm.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Drawing {
+    /// The set-up.
+    pub setup: SetUp,
+    /// Its lines, in the order of the layers.
+    pub shapes: Vec<Shape>,
+}
+
+impl Drawing {
+    /// The drawing of a half in its own frame, or of a whole section; tabs come from its held body.
+    pub fn of(finished: &Half, held: Option<&Half>, setup: SetUp) -> Drawing {
+        let mut shapes = loops::of_finished(finished);
+        shapes.extend(held.into_iter().flat_map(loops::of_held));
+        if setup == SetUp::InsideUp {
+            shapes.iter_mut().for_each(Shape::turn);
+        }
+        shapes.sort_by_key(|s| s.layer);
+        Drawing { setup, shapes }
+    }
+
+    /// Whether a shape lies on the side away from the cutter.
+    pub fn is_far(&self, shape: &Shape) -> bool {
+        shape.seen.is_some_and(|seen| seen != self.setup)
+    }
+
+    /// Layers in use, with true for the far side, in their order.
+    fn layers(&self) -> Vec<(Layer, bool)> {
+        let sides = Layer::ALL.iter().flat_map(|l| [(*l, false), (*l, true)]);
+        sides
+            .filter(|&(layer, far)| {
+                let always = matches!(layer, Layer::Outline | Layer::Axis | Layer::Notes);
+                (always && !far) || self.on(layer, far).next().is_some()
+            })
+            .collect()
+    }
+
+    /// Shapes of a layer.
+    fn on(&self, layer: Layer, far: bool) -> impl Iterator<Item = &Shape> {
+        let own = move |s: &&Shape| s.layer == layer && self.is_far(s) == far;
+        self.shapes.iter().filter(own)
+    }
+
+    /// The drawing as DXF: R2000 ASCII, unit mm.
+    pub fn dxf(&self, title: &Title) -> Vec<u8> {
+        dxf::write(self, title)
+    }
+
+    /// The drawing as SVG 1.1, a unit of which is 1 mm.
+    pub fn svg(&self, title: &Title) -> Vec<u8> {
+        svg::write(self, title)
+    }
+}
+
+#[cfg(test)]
+mod tests;
