@@ -1,0 +1,3 @@
+//! Closed forms: boxes, cylinder in cone, spheres.
+
+use super::*;
