@@ -141,3 +141,63 @@ fn the_caterpillars_neck_meets_the_mouth_where_the_closed_form_says() {
 fn number(name: &str) -> Option<u64> {
     std::env::var(name).ok()?.parse().ok()
 }
+
+/// Numbers evenly in 0..1 from a case's number (SplitMix64, Steele, Lea and Flood 2014; constants
+/// from memory).
+fn draws(case: u64) -> impl FnMut(f64, f64) -> f64 {
+    let mut state = case.wrapping_mul(0xA076_1D64_78BD_642F);
+    move |from, to| {
+        state = state.wrapping_add(0x9E37_79B9_7F4A_7C15);
+        let mut z = state;
+        z = (z ^ (z >> 30)).wrapping_mul(0xBF58_476D_1CE4_E5B9);
+        z = (z ^ (z >> 27)).wrapping_mul(0x94D0_49BB_1331_11EB);
+        from + (to - from) * ((z ^ (z >> 31)) >> 11) as f64 / (1u64 << 53) as f64
+    }
+}
+
+/// Two round sections with a drawn joint.
+fn drawn(case: u64) -> String {
+    let mut draw = draws(case);
+    let ball = draw(16.0, 22.0);
+    let clearance = draw(0.25, 0.5);
+    let neck = ball * draw(0.36, 0.46);
+    let (swing, land) = (draw(14.0, 27.0), draw(3.0, 3.8));
+    let wide = 0.5 * ball + 2.6;
+    format!(
+        "limberwood: 1\nname: Drawn\nunits: mm\nspecies: hard maple\nsplit: level\n\
+         joint:\n  ball: {ball:.3}\n  clearance: {clearance:.3}\n  neck: {neck:.3}\n  \
+         swing: {swing:.3} deg\n  land: {land:.3}\n\
+         defaults:\n  rim: 4.5\n\
+         sections:\n  - name: head\n    length: 48\n    tip_width: 12\n    outline:\n      \
+         - {{at: 0%, half_width: 6, height: 6}}\n      \
+         - {{at: 60%, half_width: 17.5, height: 16}}\n      \
+         - {{at: 100%, half_width: 12, height: 12, squareness: 2}}\n  \
+         - name: tail\n    length: 56\n    tip_width: 10\n    outline:\n      \
+         - {{at: 0%, half_width: {wide:.3}, height: {wide:.3}, squareness: 2}}\n      \
+         - {{at: 30%, half_width: 17, height: 16.5}}\n      \
+         - {{at: 100%, half_width: 5, height: 5}}\n"
+    )
+}
+
+#[test]
+fn random_legal_joints_meet_where_the_closed_form_says() {
+    let cases = number("LIMBERWOOD_CASES").unwrap_or(CASES);
+    let mut made = 0;
+    for case in 0..20 * cases {
+        let Ok(creature) = resolved(&drawn(case)) else {
+            continue;
+        };
+        match joint(&creature, 0, 2e-3) {
+            Err(e) => println!("case {case} is not built: {e:.120}"),
+            Ok(found) => {
+                found.show(&format!("case {case}"));
+                assert!(found.off() < AGREEMENT, "case {case}\n{}", drawn(case));
+                made += 1;
+            }
+        }
+        if made == cases {
+            break;
+        }
+    }
+    assert_eq!(made, cases, "too few of the drawn joints are legal");
+}
