@@ -21,7 +21,7 @@ const CATERPILLAR: &str = include_str!("../params/caterpillar.yaml");
 /// What the least of 24 directions may lie off the closed form, degrees.
 const AGREEMENT: f64 = 0.02;
 /// Random joints in an ordinary run.
-const CASES: u64 = 6;
+const CASES: u64 = 5;
 
 fn resolved(design: &str) -> Result<Resolved, String> {
     let (design, _) = read_design_str(design, "design").map_err(|e| format!("{e:?}"))?;
@@ -138,6 +138,12 @@ fn the_caterpillars_neck_meets_the_mouth_where_the_closed_form_says() {
     assert!((found.expected[0] - swing).abs() < 1e-9);
 }
 
+/// Deviation (mm) that keeps the agreement on a socket of this radius: neck and mouth each lie off
+/// by it at that lever arm, the neck by up to 1 / cos 30 degrees more.
+fn needed(socket: f64) -> f64 {
+    AGREEMENT.to_radians() * socket / 2.16
+}
+
 fn number(name: &str) -> Option<u64> {
     std::env::var(name).ok()?.parse().ok()
 }
@@ -187,10 +193,11 @@ fn random_legal_joints_meet_where_the_closed_form_says() {
         let Ok(creature) = resolved(&drawn(case)) else {
             continue;
         };
-        match joint(&creature, 0, 2e-3) {
+        let deviation = needed(creature.joints[0].joint.socket());
+        match joint(&creature, 0, deviation) {
             Err(e) => println!("case {case} is not built: {e:.120}"),
             Ok(found) => {
-                found.show(&format!("case {case}"));
+                found.show(&format!("case {case}, deviation {deviation:.5}"));
                 assert!(found.off() < AGREEMENT, "case {case}\n{}", drawn(case));
                 made += 1;
             }
