@@ -111,18 +111,18 @@ impl Found {
         off(0).max(off(1))
     }
 
-    fn show(&self, what: &str) {
+    fn show(&self, what: &str) -> String {
         let Found {
             measured: [a, b],
             expected: [c, d],
             seconds,
             triangles,
         } = self;
-        println!(
+        format!(
             "{what}: concentric {a:.5} closed form {c:.5}, aside {b:.5} closed form {d:.5}, \
              off {:.5} deg, {triangles:?} triangles, 2 x 24 directions in {seconds:.3} s",
             self.off()
-        );
+        )
     }
 }
 
@@ -131,7 +131,7 @@ fn the_caterpillars_neck_meets_the_mouth_where_the_closed_form_says() {
     let creature = resolved(CATERPILLAR).unwrap();
     let fine = number("LIMBERWOOD_FINE").map_or(2e-3, |f| f as f64 * 1e-4);
     let found = joint(&creature, 0, fine).unwrap();
-    found.show(&format!("deviation {fine}"));
+    println!("{}", found.show(&format!("deviation {fine}")));
     assert!(found.off() < AGREEMENT);
     // The form of the room `chain` itself: concentric, the joint's swing.
     let swing = creature.joints[0].limits.swing.to_degrees();
@@ -197,7 +197,10 @@ fn random_legal_joints_meet_where_the_closed_form_says() {
         match joint(&creature, 0, deviation) {
             Err(e) => println!("case {case} is not built: {e:.120}"),
             Ok(found) => {
-                found.show(&format!("case {case}, deviation {deviation:.5}"));
+                println!(
+                    "{}",
+                    found.show(&format!("case {case}, deviation {deviation:.5}"))
+                );
                 assert!(found.off() < AGREEMENT, "case {case}\n{}", drawn(case));
                 made += 1;
             }

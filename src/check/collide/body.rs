@@ -4,8 +4,8 @@ use std::fmt;
 
 use nalgebra::Vector3;
 
-/// Most triangles in a leaf: of 2, 4 and 8 the fastest in `benches/collide.rs`.
-const LEAF: usize = 4;
+/// Most triangles in a leaf (a guess; only pace depends on it).
+pub(super) const LEAF: usize = 4;
 
 /// A triangle mesh to be turned or turned against.
 #[derive(Debug, Clone)]

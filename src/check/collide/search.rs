@@ -2,10 +2,11 @@
 
 use nalgebra::Vector3;
 
-use super::Contact;
+use super::body::LEAF;
 use super::event::{Facet, cross, meeting};
 use super::poised::Poised;
 use super::round::{Axis, Round};
+use super::{Contact, TOUCH};
 
 /// A pair of nodes that may meet.
 #[derive(Clone, Copy)]
@@ -93,16 +94,25 @@ impl Search<'_> {
         let [still, moving] = self.bodies;
         let axis = self.axis;
         let round = |body: &Poised, t: usize| axis.round_triangle(&body.corners[t], body.far[t]);
+        let reach = still.bounds[pair.nodes[0]].far;
+        let mut rounds = [None; LEAF];
         for j in moving.node(pair.nodes[1]).run() {
+            // Distances from the centre are at hand; the triangle against the whole other leaf
+            // comes next: most fall here.
+            if apart(reach, moving.far[j]) {
+                continue;
+            }
             let own = round(moving, j);
-            // The triangle against the whole other leaf first: most fall here.
             if !pair.rounds[0].gap(&own).is_some_and(|gap| self.may(gap)) {
                 continue;
             }
             let mut facet = None;
-            for i in still.node(pair.nodes[0]).run() {
-                let gap = round(still, i).gap(&own);
-                if let Some(gap) = gap.filter(|&gap| self.may(gap)) {
+            for (slot, i) in still.node(pair.nodes[0]).run().enumerate() {
+                if apart(still.far[i], moving.far[j]) {
+                    continue;
+                }
+                let other = rounds[slot].get_or_insert_with(|| round(still, i));
+                if let Some(gap) = other.gap(&own).filter(|&gap| self.may(gap)) {
                     let facet = facet.get_or_insert_with(|| Facet::new(&moving.corners[j]));
                     self.triangles([i, j], gap, facet);
                 }
@@ -137,4 +147,9 @@ impl Search<'_> {
             };
         }
     }
+}
+
+/// Whether two ranges of distances from the centre, mm, leave more than a touch between them.
+fn apart(a: [f64; 2], b: [f64; 2]) -> bool {
+    a[0] > b[1] + 2.0 * TOUCH || b[0] > a[1] + 2.0 * TOUCH
 }
