@@ -2,4 +2,5 @@
 //!
 //! Results of this room are records and maps; nothing is printed here.
 
+pub mod collide;
 pub mod reach;
