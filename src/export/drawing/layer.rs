@@ -58,7 +58,7 @@ impl Layer {
         format!("{}{side}", self.word())
     }
 
-    /// Colour: number in the AutoCAD Color Index, and the same for SVG, dark enough for paper.
+    /// Colour: number in the colour table of DXF, and the same for SVG, dark enough for paper.
     pub const fn colour(self) -> (u8, &'static str) {
         match self {
             Layer::Outline | Layer::Notes => (7, "#000000"),
