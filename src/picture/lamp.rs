@@ -177,13 +177,16 @@ impl Lamp {
         lamp
     }
 
-    /// Draws what is turned away from the lamp: the far side of a body shades just as well as
-    /// the near one, and lies farther from the surfaces that are lit.
+    /// Draws what is turned to the lamp: of closed bodies, nothing else is nearest to it.
     fn fill(&mut self, scene: &Scene, seen: &[[f64; 3]]) {
         let [columns, rows] = self.cells;
         for facet in &scene.facets {
             let corners = facet.corners.map(|c| seen[c as usize]);
             let flat = corners.map(|p| [0, 1].map(|k| (p[k] - self.low[k]) * self.scale));
+            let [a, b, c] = flat;
+            if (b[0] - a[0]) * (c[1] - a[1]) <= (b[1] - a[1]) * (c[0] - a[0]) {
+                continue;
+            }
             cover(flat, 0..rows, columns, |x, y, w| {
                 let depth = (0..3).map(|k| w[k] * corners[k][2]).sum::<f64>() as f32;
                 let cell = &mut self.depth[y * columns + x];

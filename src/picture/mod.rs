@@ -11,6 +11,7 @@
 mod cover;
 mod encode;
 mod grain;
+mod ground;
 mod lamp;
 mod line;
 mod scene;

@@ -2,22 +2,19 @@
 
 use std::ops::Range;
 
-use nalgebra::{Matrix4, Point3, Vector3};
+use nalgebra::{Matrix4, Vector3};
 use rayon::prelude::*;
 
 use super::cover::cover;
 use super::encode::byte;
 use super::grain::grain;
+use super::ground::Ground;
 use super::lamp::Lamps;
 use super::line::{NOTHING, REACH, Sample, line};
 use super::scene::{Scene, matrix};
 use super::view::{Camera, SAMPLES};
 use super::{BAND, Piece};
 
-/// Linear light of the background (by eye: a warm white).
-const BACKGROUND: [f32; 3] = [0.93, 0.915, 0.885];
-/// How dark the ground grows where no light reaches it (by eye).
-const SHADOW: f32 = 0.8;
 /// Linear light of lines: a dark brown.
 const INK: [f32; 3] = [0.030, 0.016, 0.010];
 /// Jump of depth that makes a line: in samples, and at least this much in mm.
@@ -45,8 +42,7 @@ pub(super) struct Seen<'a> {
     flats: Vec<Flat>,
     /// Facets that may be seen in each band.
     bands: Vec<Vec<u32>>,
-    /// Height of the ground, mm; none where the eye does not look down on it.
-    ground: Option<f64>,
+    ground: Ground,
 }
 
 /// A shaded sample that its neighbours in the pixel may share.
@@ -92,7 +88,6 @@ impl<'a> Seen<'a> {
                 band.push(index as u32);
             }
         }
-        let ground = (camera.eye().z > 0.05 && !scene.points.is_empty()).then(|| scene.lowest());
         Seen {
             scene,
             camera,
@@ -107,7 +102,7 @@ impl<'a> Seen<'a> {
                 .collect(),
             flats,
             bands,
-            ground,
+            ground: Ground::of(scene, camera, lamps),
         }
     }
 
@@ -159,14 +154,13 @@ impl<'a> Seen<'a> {
         let step = (STEP.0 / self.camera.scale).max(STEP.1) as f32;
         let mut sum = Vector3::zeros();
         let mut last: Option<Shaded> = None;
-        let mut ground: Option<Vector3<f32>> = None;
         for row in 0..SAMPLES {
             for column in 0..SAMPLES {
                 let at = corner + row * wide + column;
                 let sample = &samples[at];
                 let centre = [place[0] + column, place[1] + row].map(|n| n as f64 + 0.5);
                 if sample.facet == NOTHING {
-                    sum += *ground.get_or_insert_with(|| self.ground(centre));
+                    sum += self.ground.colour(centre);
                     continue;
                 }
                 let near = [at - REACH, at + REACH, at - REACH * wide, at + REACH * wide];
@@ -215,18 +209,5 @@ impl<'a> Seen<'a> {
         let half = (self.lamps.key + self.camera.eye()).normalize();
         let shine = (half.dot(&normal).max(0.0) as f32).powi(SHINE.1) * SHINE.0 * light.key;
         colour * light.all + Vector3::repeat(shine)
-    }
-
-    /// Colour of the ground: the background, darker where the creature keeps the light off.
-    fn ground(&self, centre: [f64; 2]) -> Vector3<f32> {
-        let background = Vector3::from(BACKGROUND);
-        let Some(height) = self.ground else {
-            return background;
-        };
-        let near = self.camera.point(centre, 0.0);
-        let eye = self.camera.eye();
-        let point: Point3<f64> = near + eye * ((height - near.z) / eye.z);
-        let lit = self.lamps.on_ground(&point);
-        background * (1.0 - SHADOW * (1.0 - lit))
     }
 }
