@@ -155,6 +155,9 @@ impl Lamp {
                 high[k] = high[k].max(p[k]);
             }
         }
+        if seen.is_empty() {
+            (low, high) = ([0.0; 2], [0.0; 2]);
+        }
         let wide = [0, 1].map(|k| (high[k] - low[k]).max(1e-6));
         let scale = (CELLS / (wide[0] * wide[1])).sqrt();
         // A sliver seen end on would be one cell wide and endlessly long.

@@ -24,7 +24,7 @@ pub(super) const REACH: usize = 1;
 /// Darkness of lines by what changes (by eye).
 const OUTLINE: f32 = 0.75;
 const STEP: f32 = 0.8;
-const CREASE: f32 = 0.38;
+const CREASE: f32 = 0.55;
 const SEAM: f32 = 0.30;
 /// Cosine of the turn over two samples that makes a crease, 25 degrees.
 const TURN: f32 = 0.906_307_8;
