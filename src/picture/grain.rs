@@ -30,6 +30,12 @@ pub(super) fn grain(p: &Point3<f64>, seed: u32, pixel: f64) -> f32 {
     value.clamp(0.0, 1.0) as f32
 }
 
+/// How much lighter or darker a board is than others of its wood, as a factor of its light (by
+/// eye: enough to tell neighbours apart).
+pub(super) fn board(seed: u32) -> f32 {
+    0.88 + 0.16 * hash(seed, 5, 6, 7)
+}
+
 fn smooth(t: f64) -> f64 {
     t * t * (3.0 - 2.0 * t)
 }

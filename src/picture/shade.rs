@@ -7,7 +7,7 @@ use rayon::prelude::*;
 
 use super::cover::cover;
 use super::encode::byte;
-use super::grain::grain;
+use super::grain::{board, grain};
 use super::ground::Ground;
 use super::lamp::Lamps;
 use super::line::{NOTHING, REACH, Sample, line};
@@ -52,6 +52,13 @@ struct Shaded {
     colour: Vector3<f32>,
 }
 
+/// Early and late wood of a piece, and whether it has grain.
+fn tones((index, piece): (u32, &Piece)) -> ([Vector3<f32>; 2], bool) {
+    let has_grain = piece.wood.has_grain();
+    let factor = if has_grain { board(index) } else { 1.0 };
+    (piece.wood.tones().map(|t| t * factor), has_grain)
+}
+
 impl<'a> Seen<'a> {
     /// Projects the facets and sorts those turned to the eye into bands.
     pub fn of(
@@ -92,10 +99,7 @@ impl<'a> Seen<'a> {
             scene,
             camera,
             lamps,
-            tones: pieces
-                .iter()
-                .map(|p| (p.wood.tones(), p.wood.has_grain()))
-                .collect(),
+            tones: (0..).zip(pieces).map(tones).collect(),
             own: pieces
                 .iter()
                 .map(|p| matrix(&p.pose).try_inverse().unwrap_or_default())

@@ -17,8 +17,8 @@ impl View {
     /// Three quarters from the front and the left, a little from above (chosen by eye on the
     /// demo creatures).
     pub const FRONT_LEFT: View = View {
-        azimuth: 0.70,
-        elevation: 0.42,
+        azimuth: 0.80,
+        elevation: 0.45,
     };
     /// The left side: head to the left.
     pub const SIDE: View = View {

@@ -25,8 +25,8 @@ pub struct Creature {
 impl Creature {
     /// Reads, resolves and builds a design.
     pub fn read(design: &Path) -> Creature {
-        let (design, shop, _) = read_files(design, None).unwrap();
-        let resolved = resolve(&design, &shop).unwrap();
+        let (design, shop, _) = read_files(design, None).expect("a sound file");
+        let resolved = resolve(&design, &shop).expect("a sound creature");
         let settings = Settings {
             deviation: DEVIATION,
             place: Place::Creature,
@@ -63,8 +63,8 @@ impl Creature {
         let sections = &self.resolved.creature.sections;
         let count = sections.len() as f64;
         let (mut turn, mut at, mut last) = (0.35 * most * count / 2.0, [0.0, 0.0], 0.0);
-        for index in 0..sections.len() {
-            let pivot = if index == 0 { 0.0 } else { sections[index].x };
+        for (index, section) in sections.iter().enumerate() {
+            let pivot = if index == 0 { 0.0 } else { section.x };
             at = [
                 at[0] + (pivot - last) * turn.cos(),
                 at[1] + (pivot - last) * turn.sin(),
@@ -124,5 +124,5 @@ fn built(resolved: &Resolved, plan: &PartPlan) -> Model {
             false,
         )
     };
-    bodies.unwrap().finished
+    bodies.expect("a body").finished
 }
