@@ -71,7 +71,8 @@ fn every_section_of_the_newt_is_seen_from_head_to_tail() {
                 last = *column;
             }
             for (count, _) in &found[some.len()..] {
-                assert_eq!(*count, 0, "{view:?}: a colour of no section");
+                // Pixels in which two sections meet may mix to the hue of neither.
+                assert!(*count < 50, "{view:?}: a colour of no section: {count}");
             }
         }
     }
