@@ -15,7 +15,7 @@ pub(super) fn grain(p: &Point3<f64>, seed: u32, pixel: f64) -> f32 {
     let bend = 5.0 * (noise([p.x / 70.0, p.y / 40.0, p.z / 40.0], seed) - 0.5)
         + 1.2 * (noise([p.x / 18.0, p.y / 9.0, p.z / 9.0], seed ^ 77) - 0.5);
     let phase = (y * y + z * z).sqrt() / RING + bend;
-    let t = phase - phase.floor();
+    let t = phase - floor(phase);
     // Late wood grows slowly dark and ends sharply.
     let ring = if t < 0.85 {
         let s = t / 0.85;
@@ -40,9 +40,15 @@ fn smooth(t: f64) -> f64 {
     t * t * (3.0 - 2.0 * t)
 }
 
+/// By casts: without newer instructions, `f64::floor` is a call, and grain takes a dozen.
+fn floor(v: f64) -> f64 {
+    let near = v as i64 as f64;
+    if near > v { near - 1.0 } else { near }
+}
+
 /// Value noise: random values 0 to 1 on the whole numbers, smoothly joined.
 fn noise(p: [f64; 3], seed: u32) -> f64 {
-    let whole = p.map(f64::floor);
+    let whole = p.map(floor);
     let cell = whole.map(|v| v as i64 as u32);
     let [x, y, z] = [0, 1, 2].map(|k| smooth(p[k] - whole[k]));
     let at = |dx: u32, dy: u32, dz: u32| {

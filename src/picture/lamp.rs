@@ -201,20 +201,26 @@ impl Lamp {
     /// Share of the lamp's light that reaches a point on a surface, smoothly over four cells.
     fn reaches(&self, p: &Point3<f64>, normal: &Vector3<f64>) -> f32 {
         let lifted = p.coords + (normal + self.to) * (LIFT / self.scale);
-        let at = [0, 1].map(|k| (self.across[k].dot(&lifted) - self.low[k]) * self.scale - 0.5);
+        // From the middle of the cell before the first, so that casts round down.
+        let at = [0, 1].map(|k| (self.across[k].dot(&lifted) - self.low[k]) * self.scale + 0.5);
+        let [columns, rows] = self.cells;
+        let most = self.cells.map(|n| (n + 1) as f64);
+        let inside = (0..2).all(|k| at[k] > 0.0 && at[k] < most[k]);
+        if !inside {
+            return 1.0;
+        }
         let depth = self.to.dot(&lifted) as f32;
-        let whole = at.map(f64::floor);
-        let part = [0, 1].map(|k| (at[k] - whole[k]) as f32);
-        let open = |dx: f64, dy: f64| {
+        let whole = at.map(|v| v as usize);
+        let part = [0, 1].map(|k| (at[k] - whole[k] as f64) as f32);
+        let open = |dx: usize, dy: usize| {
             let (x, y) = (whole[0] + dx, whole[1] + dy);
-            let [columns, rows] = self.cells;
-            if x < 0.0 || y < 0.0 || x >= columns as f64 || y >= rows as f64 {
+            if x == 0 || y == 0 || x > columns || y > rows {
                 return 1.0;
             }
-            let cell = self.depth[y as usize * columns + x as usize];
+            let cell = self.depth[(y - 1) * columns + x - 1];
             if cell > depth { 0.0 } else { 1.0 }
         };
-        let row = |dy| open(0.0, dy) * (1.0 - part[0]) + open(1.0, dy) * part[0];
-        row(0.0) * (1.0 - part[1]) + row(1.0) * part[1]
+        let row = |dy| open(0, dy) * (1.0 - part[0]) + open(1, dy) * part[0];
+        row(0) * (1.0 - part[1]) + row(1) * part[1]
     }
 }
