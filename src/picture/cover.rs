@@ -21,13 +21,6 @@ pub(super) fn cover(
     if area.is_nan() || area.abs() < LEAST_AREA {
         return;
     }
-    // weight = along x * x + along y * y + rest, for the corner opposite the edge p q.
-    let weight = |p: [f64; 2], q: [f64; 2]| {
-        let (x, y) = ((p[1] - q[1]) / area, (q[0] - p[0]) / area);
-        [x, y, -x * p[0] - y * p[1]]
-    };
-    let weights = [weight(b, c), weight(c, a), weight(a, b)];
-    let inverse = weights.map(|w| 1.0 / w[0]);
     let bounds = |k: usize| {
         let all = corners.map(|p| p[k]);
         let low = all.iter().copied().fold(f64::INFINITY, f64::min);
@@ -35,7 +28,19 @@ pub(super) fn cover(
     };
     let ((left, right), (top, bottom)) = (bounds(0), bounds(1));
     let first = first_centre(top).max(rows.start);
-    let end = first_centre(bottom + EDGE).max(first).min(rows.end);
+    let end = first_centre(bottom + EDGE).min(rows.end);
+    // Most triangles of a fine mesh lie between the centres.
+    if first >= end || first_centre(left) >= first_centre(right + EDGE).min(columns) {
+        return;
+    }
+    // weight = along x * x + along y * y + rest, for the corner opposite the edge p q.
+    let share = 1.0 / area;
+    let weight = |p: [f64; 2], q: [f64; 2]| {
+        let (x, y) = ((p[1] - q[1]) * share, (q[0] - p[0]) * share);
+        [x, y, -x * p[0] - y * p[1]]
+    };
+    let weights = [weight(b, c), weight(c, a), weight(a, b)];
+    let inverse = weights.map(|w| 1.0 / w[0]);
     for row in first..end {
         let y = row as f64 + 0.5;
         let rests = weights.map(|w| w[1] * y + w[2]);

@@ -24,7 +24,7 @@ const BOUNCE: f32 = 0.13;
 /// Half the angle of the key light's cone, rad.
 const SPREAD: f64 = 0.13;
 /// Cells of a depth map.
-const CELLS: f64 = 300_000.0;
+const CELLS: f64 = 200_000.0;
 /// A point is lifted off its surface by this many cells before it is looked up, so that the
 /// steps of the map do not shade the surface itself.
 const LIFT: f64 = 1.2;
