@@ -1,6 +1,6 @@
 //! The arguments.
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use clap::{Args as ClapArgs, Parser, Subcommand, ValueEnum};
 use clap_complete::Shell;
@@ -19,6 +19,10 @@ pub struct Args {
 pub enum Command {
     /// Make STL and STEP of every half of one or more creatures.
     Make(Make),
+    /// Make one archive to give a design away.
+    Pack(Pack),
+    /// Draw a creature as a PNG picture.
+    Picture(PictureArgs),
     /// Print the JSON Schema of a file form, for completion in editors.
     Schema {
         /// Which file.
@@ -91,4 +95,96 @@ pub struct Make {
     /// Threads to use; all cores without it. The files do not depend on it.
     #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..=256))]
     pub threads: Option<u16>,
+}
+
+impl Make {
+    /// What `make` would be asked for to make one design in its own folder.
+    pub fn plain(design: &Path, shop: Option<&Path>, quiet: bool) -> Self {
+        Make {
+            designs: vec![design.to_path_buf()],
+            shop: shop.map(Path::to_path_buf),
+            output: None,
+            deviation: crate::make::DEFAULT_DEVIATION,
+            only: None,
+            pose: PoseArg::OutsideUp,
+            json: false,
+            quiet,
+            threads: None,
+        }
+    }
+}
+
+/// Arguments of `pack`.
+#[derive(Debug, ClapArgs)]
+#[command(after_help = "\
+The design must say who made it and on which terms: author and licence.
+The archive holds README.txt, the design, a picture and the set that `make` writes.
+
+Examples:
+  limberwood pack newt.yaml
+  limberwood pack newt.yaml --shop my-shop.yaml -o give/newt.zip
+
+Exit status: 0 made and sound, 1 the design is refused, 2 could not run.")]
+pub struct Pack {
+    /// Design file.
+    #[arg(value_name = "FILE")]
+    pub design: PathBuf,
+    /// Shop file for whose stock the solids are made; without it `shop.yaml` beside the design,
+    /// else the built-in shop. It is not put into the archive.
+    #[arg(long, value_name = "FILE")]
+    pub shop: Option<PathBuf>,
+    /// Archive to write, instead of out/NAME.zip.
+    #[arg(short, long, value_name = "FILE.zip")]
+    pub output: Option<PathBuf>,
+    /// Say nothing but errors.
+    #[arg(short, long)]
+    pub quiet: bool,
+}
+
+/// Whence a picture is taken.
+#[derive(Debug, Clone, Copy, ValueEnum)]
+pub enum ViewArg {
+    /// From the front, the left and above.
+    FrontLeft,
+    /// From the left.
+    Side,
+    /// From above.
+    Top,
+}
+
+/// Arguments of `picture`.
+#[derive(Debug, ClapArgs)]
+#[command(after_help = "\
+Examples:
+  limberwood picture newt.yaml
+  limberwood picture pike.yaml --view side --size 1200x400 -o pike-side.png
+
+Exit status: 0 drawn, 1 the design is refused, 2 could not run.")]
+pub struct PictureArgs {
+    /// Design file.
+    #[arg(value_name = "FILE")]
+    pub design: PathBuf,
+    /// Shop file; without it `shop.yaml` beside the design, else the built-in shop.
+    #[arg(long, value_name = "FILE")]
+    pub shop: Option<PathBuf>,
+    /// PNG file to write, instead of out/NAME.png.
+    #[arg(short, long, value_name = "FILE.png")]
+    pub output: Option<PathBuf>,
+    /// Whence it is taken.
+    #[arg(long, value_enum, default_value = "front-left")]
+    pub view: ViewArg,
+    /// Width and height in pixels.
+    #[arg(long, value_name = "WxH", default_value = "1600x900", value_parser = size)]
+    pub size: crate::picture::Size,
+    /// Say nothing but errors.
+    #[arg(short, long)]
+    pub quiet: bool,
+}
+
+fn size(text: &str) -> Result<crate::picture::Size, String> {
+    let numbers = text.split_once(['x', 'X']).and_then(|(w, h)| {
+        let number = |t: &str| t.trim().parse().ok();
+        crate::picture::Size::new(number(w)?, number(h)?)
+    });
+    numbers.ok_or_else(|| "write width and height from 1 to 8192, such as 1600x900".to_owned())
 }

@@ -25,18 +25,20 @@ const LONG_WORK: usize = 8;
 
 /// One design of the run.
 #[derive(Serialize)]
-struct Outcome {
+pub(super) struct Outcome {
     file: String,
     /// The folder, when one was opened.
-    folder: Option<String>,
+    pub(super) folder: Option<String>,
     exit: u8,
-    messages: Vec<Diagnostic>,
+    pub(super) messages: Vec<Diagnostic>,
     /// Why it could not run, when that is no fault of a file.
     cause: Option<String>,
     made: Option<Made>,
     report: Option<ReportJson>,
     #[serde(skip)]
-    finish: Option<Finish>,
+    pub(super) finish: Option<Finish>,
+    #[serde(skip)]
+    pub(super) resolved: Option<Resolved>,
     #[serde(skip)]
     built_in_shop: bool,
 }
@@ -70,6 +72,11 @@ struct Ready {
 
 /// Runs the command.
 pub fn run(args: &Make) -> Finish {
+    finish(args, &outcomes(args))
+}
+
+/// Makes every design, without a word but for the progress.
+pub(super) fn outcomes(args: &Make) -> Vec<Outcome> {
     let stop = Arc::new(AtomicBool::new(false));
     let flag = Arc::clone(&stop);
     // Without a handler Ctrl-C ends the process at once: the folder's rules cover that too.
@@ -90,11 +97,11 @@ pub fn run(args: &Make) -> Finish {
         let outcome = &mut outcomes[ready.index];
         make_one(args, ready, &stop, outcome);
     }
-    finish(args, &outcomes)
+    outcomes
 }
 
 impl Outcome {
-    fn new(file: &str) -> Self {
+    pub(super) fn new(file: &str) -> Self {
         Outcome {
             file: file.to_owned(),
             folder: None,
@@ -104,16 +111,24 @@ impl Outcome {
             made: None,
             report: None,
             finish: None,
+            resolved: None,
             built_in_shop: false,
         }
     }
 
-    fn ends(&mut self, finish: Finish) {
+    /// Height of the tallest part, mm.
+    pub(super) fn tallest(&self) -> f64 {
+        self.made
+            .as_ref()
+            .map_or(0.0, |made| made.totals.tallest_mm)
+    }
+
+    pub(super) fn ends(&mut self, finish: Finish) {
         self.finish = Some(finish);
         self.exit = finish.code();
     }
 
-    fn could_not_run(&mut self, cause: String) {
+    pub(super) fn could_not_run(&mut self, cause: String) {
         self.cause = Some(cause);
         self.ends(Finish::CouldNotRun);
     }
@@ -181,7 +196,7 @@ fn prepare(args: &Make, outcomes: &mut [Outcome]) -> Vec<Ready> {
     ready
 }
 
-fn read(
+pub(super) fn read(
     args: &Make,
     file: &Path,
     settings: &Settings,
@@ -266,6 +281,7 @@ fn make_one(args: &Make, ready: Ready, stop: &AtomicBool, outcome: &mut Outcome)
             outcome.messages.extend(thin.sorted());
             outcome.made = Some(made);
             outcome.report = Some(report.into());
+            outcome.resolved = Some(ready.resolved);
             outcome.ends(Finish::Sound);
         }
         Err(MakeError::Design(found)) => {
@@ -289,7 +305,7 @@ fn progress(args: &Make) -> ProgressBar {
     bar
 }
 
-fn finish(args: &Make, outcomes: &[Outcome]) -> Finish {
+pub(super) fn finish(args: &Make, outcomes: &[Outcome]) -> Finish {
     let worst = outcomes
         .iter()
         .filter_map(|o| o.finish)

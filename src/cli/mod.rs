@@ -6,6 +6,8 @@
 mod args;
 mod finish;
 mod make;
+mod pack;
+mod picture;
 mod print;
 mod welcome;
 
@@ -22,6 +24,8 @@ pub fn run() -> ExitCode {
     let finish = match args.command {
         None => welcome::show(),
         Some(Command::Make(make)) => make::run(&make),
+        Some(Command::Pack(pack)) => pack::run(&pack),
+        Some(Command::Picture(picture)) => picture::run(&picture),
         Some(Command::Schema { of }) => schema(of),
         Some(Command::Completions { shell }) => {
             let mut command = Args::command();

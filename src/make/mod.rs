@@ -4,6 +4,7 @@
 //! task, so memory does not grow with the chain. The bytes do not depend on the number of threads.
 
 mod layout;
+mod look;
 mod model;
 mod parts;
 mod refused;
@@ -16,16 +17,20 @@ use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
 use rayon::prelude::*;
 
 use crate::brep::pose::Pose;
-use crate::chain::{Resolved, Section};
+use crate::chain::Resolved;
 use crate::diagnostic::{Diagnostic, Diagnostics};
+use crate::export::drawing::{Drawing, SetUp, Title};
 use crate::export::folder::{FileSet, Folder, FolderError, Report};
-use crate::export::manifest::{FileEntry, Manifest, ManifestError, Part, Settings as Recorded};
+use crate::export::manifest::{
+    FileEntry, Manifest, ManifestError, Part, Settings as Recorded, Side as Named,
+};
 use crate::export::step::Stamp;
 use crate::units::Unit;
 
+pub use look::look;
 pub use model::{Bodies, Model, bodies, model, whole};
-use parts::held;
 pub use parts::{Body, PartPlan, Place, parts};
+use parts::{built, held};
 pub use refused::Refused;
 use refused::named;
 pub use report::{Made, Totals};
@@ -84,11 +89,7 @@ pub fn check_deviation(deviation: f64, resolved: &Resolved) -> Result<(), String
             "deviation {deviation} mm; allowed {least} to {most} mm: give --deviation 0.02"
         ));
     }
-    let clearance = resolved
-        .joints
-        .iter()
-        .map(|j| j.joint.clearance)
-        .fold(f64::INFINITY, f64::min);
+    let clearance = tightest(resolved);
     let limit = CLEARANCE_PART * clearance;
     if deviation > limit {
         return Err(format!(
@@ -98,6 +99,12 @@ pub fn check_deviation(deviation: f64, resolved: &Resolved) -> Result<(), String
         ));
     }
     Ok(())
+}
+
+/// The smallest clearance of the creature, mm; infinite without joints.
+fn tightest(resolved: &Resolved) -> f64 {
+    let clearances = resolved.joints.iter().map(|j| j.joint.clearance);
+    clearances.fold(f64::INFINITY, f64::min)
 }
 
 /// Makes the whole set in an opened folder; returns warnings of thin walls beside it. `step` is
@@ -116,7 +123,7 @@ pub fn make(
     let together = [ASSEMBLY, THREE_MF].map(str::to_owned);
     let names: Vec<String> = plans.iter().flat_map(PartPlan::files).collect();
     let set = folder.claim(&[names, together.to_vec()].concat(), stop)?;
-    let together = Together::begin(&set, &resolved.creature, settings)?;
+    let together = Together::begin(&set, resolved, settings)?;
     let groups = groups(&plans);
     let run = Run {
         resolved,
@@ -218,12 +225,11 @@ impl Run<'_, '_> {
 
     fn group(&self, index: usize, group: &[&PartPlan]) -> Result<Written, MakeError> {
         let first = group[0];
-        let section = &self.resolved.creature.sections[first.section];
         let place = &self.resolved.sources[first.section].place;
         let unit = self.settings.unit;
-        let bodies = self
-            .build(first, section)
-            .map_err(|refused| MakeError::Design(refused.diagnostics(place, &first.name, unit)))?;
+        let bodies = built(self.resolved, first, self.settings.deviation);
+        let refused = |r: Refused| MakeError::Design(r.diagnostics(place, &first.name, unit));
+        let bodies = bodies.map_err(refused)?;
         let thin = bodies.thin.iter();
         let thin = thin.map(|r| named(r.diagnostic(place.clone(), unit), &first.name));
         let thin = thin.collect();
@@ -232,7 +238,8 @@ impl Run<'_, '_> {
         let parts: Result<Vec<Part>, MakeError> = group
             .iter()
             .map(|plan| {
-                let finished = self.put(plan, Body::Finished, &bodies.finished)?;
+                let mut finished = self.put(plan, Body::Finished, &bodies.finished)?;
+                finished.extend(self.draw(plan, &bodies)?);
                 let creature = &self.resolved.creature;
                 let mut part = plan.record(creature, &bodies.finished, finished);
                 if let Some(model) = &bodies.held {
@@ -244,14 +251,22 @@ impl Run<'_, '_> {
         Ok((parts?, thin))
     }
 
-    fn build(&self, first: &PartPlan, section: &Section) -> Result<Bodies, Refused> {
-        let (deviation, walls) = (self.settings.deviation, &self.resolved.walls);
-        let bench = self.resolved.creature.bench_only;
-        if section.form.whole {
-            return whole(&section.form, deviation, walls, bench);
+    /// Writes the drawings of a part.
+    fn draw(&self, plan: &PartPlan, bodies: &Bodies) -> Result<Vec<FileEntry>, MakeError> {
+        let title = Title {
+            part: plan.name.clone(),
+            whole: plan.named == Named::Whole,
+            bench_only: self.resolved.creature.bench_only,
+        };
+        let held = bodies.held.as_ref().map(|model| &model.half);
+        let mut files = Vec::new();
+        for setup in SetUp::BOTH {
+            let drawing = Drawing::of(&bodies.finished.half, held, setup);
+            let [dxf, svg] = plan.drawings(setup);
+            files.push(self.set.put(&dxf, &drawing.dxf(&title))?);
+            files.push(self.set.put(&svg, &drawing.svg(&title))?);
         }
-        let halves = (first.half(section), first.held_half(section));
-        bodies(&halves.0, &halves.1, deviation, walls, bench)
+        Ok(files)
     }
 
     /// Writes the files of one body.

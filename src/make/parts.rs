@@ -3,9 +3,11 @@
 use std::collections::BTreeMap;
 
 use super::Settings;
-use super::model::Model;
+use super::model::{Bodies, Model, bodies, whole};
+use super::refused::Refused;
 use crate::brep::pose::{Pose, posed};
 use crate::chain::{Creature, FormKey, HalfForm, Resolved, Section, Side, Split};
+use crate::export::drawing::SetUp;
 use crate::export::manifest::{BoundingBox, FileEntry, Held, Part, Side as Named, mass_g};
 use crate::export::names::safe_stem;
 use crate::export::step::{Colour, write_part};
@@ -162,6 +164,20 @@ fn placement(split: Split, side: Side, x: f64) -> Pose {
     }
 }
 
+/// Measures, builds and meshes the bodies of a part.
+///
+/// # Errors
+/// See [`Refused`].
+pub fn built(resolved: &Resolved, plan: &PartPlan, deviation: f64) -> Result<Bodies, Refused> {
+    let section = &resolved.creature.sections[plan.section];
+    let (walls, bench) = (&resolved.walls, resolved.creature.bench_only);
+    if section.form.whole {
+        return whole(&section.form, deviation, walls, bench);
+    }
+    let halves = (plan.half(section), plan.held_half(section));
+    bodies(&halves.0, &halves.1, deviation, walls, bench)
+}
+
 impl PartPlan {
     /// Name of a body's STL file.
     pub fn stl(&self, body: Body) -> String {
@@ -173,13 +189,20 @@ impl PartPlan {
         format!("{}-{}.step", self.stem, body.word())
     }
 
+    /// Names of a set-up's drawings: DXF and SVG.
+    pub fn drawings(&self, setup: SetUp) -> [String; 2] {
+        let whole = self.named == Named::Whole;
+        let word = setup.word(whole).replace(' ', "-");
+        ["dxf", "svg"].map(|ending| format!("{}-{word}.{ending}", self.stem))
+    }
+
     /// All file names.
     pub fn files(&self) -> Vec<String> {
         let bodies = [Body::Finished, Body::Held];
         let written = bodies.into_iter().take(if self.tabs { 2 } else { 1 });
-        written
-            .flat_map(|body| [self.stl(body), self.step(body)])
-            .collect()
+        let solids = written.flat_map(|body| [self.stl(body), self.step(body)]);
+        let drawings = SetUp::BOTH.into_iter().flat_map(|s| self.drawings(s));
+        solids.chain(drawings).collect()
     }
 
     /// The half that this part is.

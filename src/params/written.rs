@@ -23,6 +23,12 @@ record! {
         name: need Name,
         /// Unit of every plain number that is a length: mm or in.
         units: need UnitName,
+        /// Who made the design, as it stands in what is given away.
+        author: may Name,
+        /// Terms on which the design may be used, by the name of a licence or in words.
+        licence: may Name,
+        /// Whom else to name: an earlier design, a helper.
+        credit: may Name,
         /// Wood, by a name of the table of species.
         species: may Name,
         /// How the split plane stands in the toy: level (upper and lower halves) or upright (left and right).

@@ -3,6 +3,17 @@
 use super::Picture;
 use png::{BitDepth, ColorType, Compression, Encoder, EncodingError, SrgbRenderingIntent};
 
+/// The program's name in pictures: the sign that a file is ours.
+const MAKER: &str = env!("CARGO_PKG_NAME");
+
+/// Whether the bytes are a picture of this program.
+pub fn is_ours(png: &[u8]) -> bool {
+    // The text stands before the pixels: its keyword, a zero, the name.
+    let mark = [b"Software\0", MAKER.as_bytes()].concat();
+    let head = &png[..png.len().min(256)];
+    head.windows(mark.len()).any(|w| w == mark)
+}
+
 impl Picture {
     /// The bytes of a PNG file, 8 bits a channel, sRGB, without a time.
     ///
@@ -16,6 +27,7 @@ impl Picture {
         encoder.set_depth(BitDepth::Eight);
         encoder.set_source_srgb(SrgbRenderingIntent::Perceptual);
         encoder.set_compression(Compression::Balanced);
+        encoder.add_text_chunk("Software".to_owned(), MAKER.to_owned())?;
         let mut writer = encoder.write_header()?;
         writer.write_image_data(self.pixels.as_flattened())?;
         writer.finish()?;

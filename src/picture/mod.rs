@@ -28,6 +28,7 @@ use rayon::prelude::*;
 use crate::brep::shape::FaceKind;
 use crate::mesh::Mesh;
 
+pub use encode::is_ours;
 pub use png::EncodingError;
 pub use tone::Wood;
 pub use view::{Size, View};

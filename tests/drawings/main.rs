@@ -239,6 +239,7 @@ fn tabs_stand_where_the_form_has_them() {
 fn same_half_same_bytes() {
     let title = Title {
         part: "x".to_owned(),
+        whole: false,
         bench_only: false,
     };
     for setup in SETUPS {
@@ -273,11 +274,12 @@ fn files_for_foreign_readers_are_left_under_the_target_folder() {
     let root = Path::new(env!("CARGO_TARGET_TMPDIR")).join("drawings");
     let title = |name: &str, bench_only| Title {
         part: name.to_owned(),
+        whole: false,
         bench_only,
     };
     for part in parts() {
         for setup in SETUPS {
-            let stem = format!("{}-{}", part.stem, setup.word().replace(' ', "-"));
+            let stem = format!("{}-{}", part.stem, setup.word(false).replace(' ', "-"));
             let title = title(&part.name, part.bench_only);
             put(&root.join(part.design), &stem, &draw(&part, setup), &title);
         }

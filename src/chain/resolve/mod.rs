@@ -30,9 +30,9 @@ use super::form::{Creature, Section, SectionForm, Split};
 use super::joint::{Joint, JointLimits, SocketFace, gap_for_swing};
 use super::species::{Walls, least_neck};
 use crate::diagnostic::{Diagnostics, Place};
-use crate::params::value::SplitPose;
+use crate::params::value::{Name, SplitPose};
 use crate::params::written::{Design, Shop};
-use crate::params::{SPECIES, Species, species};
+use crate::params::{Located, SPECIES, Species, species};
 use expand::{Part, expand};
 use joints::{Link, links};
 use report::Report;
@@ -74,6 +74,28 @@ pub struct SectionSource {
     pub sanding: f64,
 }
 
+/// What the author says of the design, for those who get it.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Terms {
+    /// Who made it.
+    pub author: Option<String>,
+    /// Terms of use.
+    pub licence: Option<String>,
+    /// Whom else to name.
+    pub credit: Option<String>,
+}
+
+impl Terms {
+    fn of(design: &Design) -> Self {
+        let text = |key: &Option<Located<Name>>| key.as_ref().map(|k| k.value.0.clone());
+        Terms {
+            author: text(&design.author),
+            licence: text(&design.licence),
+            credit: text(&design.credit),
+        }
+    }
+}
+
 /// A resolved design.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Resolved {
@@ -85,6 +107,10 @@ pub struct Resolved {
     pub sources: Vec<SectionSource>,
     /// Thinnest walls of its wood.
     pub walls: Walls,
+    /// What the author says of the design.
+    pub terms: Terms,
+    /// Thicknesses of the shop's boards, mm, thinnest first.
+    pub boards: Vec<f64>,
     /// Warnings.
     pub warnings: Diagnostics,
 }
@@ -126,6 +152,8 @@ pub fn resolve(design: &Design, shop: &Shop) -> Result<Resolved, Diagnostics> {
             })
             .collect(),
         walls: ground.walls,
+        terms: Terms::of(design),
+        boards: shop::boards(shop),
         warnings: report.found,
     })
 }

@@ -30,11 +30,16 @@ pub enum SetUp {
 }
 
 impl SetUp {
-    /// Its name.
-    pub const fn word(self) -> &'static str {
-        match self {
-            SetUp::InsideUp => "inside up",
-            SetUp::OutsideUp => "outside up",
+    /// Both, in the order of the work.
+    pub const BOTH: [SetUp; 2] = [SetUp::InsideUp, SetUp::OutsideUp];
+
+    /// Its name; a section cut in one piece has no inside.
+    pub const fn word(self, whole: bool) -> &'static str {
+        match (self, whole) {
+            (SetUp::InsideUp, false) => "inside up",
+            (SetUp::OutsideUp, false) => "outside up",
+            (SetUp::InsideUp, true) => "lower side up",
+            (SetUp::OutsideUp, true) => "upper side up",
         }
     }
 }
@@ -44,6 +49,8 @@ impl SetUp {
 pub struct Title {
     /// Name of the part, any text.
     pub part: String,
+    /// A section cut in one piece.
+    pub whole: bool,
     /// A body for benches and tests: the drawing says that it is not for cutting.
     pub bench_only: bool,
 }
