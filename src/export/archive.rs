@@ -73,7 +73,7 @@ mod tests {
         assert!(is_ours(&bytes) && !is_ours(b"PK") && !is_ours(&bytes[..bytes.len() - 1]));
         let mut read = zip::ZipArchive::new(Cursor::new(bytes)).unwrap();
         let names: Vec<String> = (0..read.len())
-            .map(|i| read.by_index(i).unwrap().name().to_owned())
+            .map(|i| read.by_index(i).unwrap().name().unwrap().into_owned())
             .collect();
         assert_eq!(names, ["newt ü/README.txt", "newt ü/parts/a.stl"]);
         let mut text = String::new();

@@ -240,8 +240,7 @@ impl Run<'_, '_> {
             .map(|plan| {
                 let mut finished = self.put(plan, Body::Finished, &bodies.finished)?;
                 finished.extend(self.draw(plan, &bodies)?);
-                let creature = &self.resolved.creature;
-                let mut part = plan.record(creature, &bodies.finished, finished);
+                let mut part = plan.record(self.resolved, &bodies.finished, finished);
                 if let Some(model) = &bodies.held {
                     part.held = Some(held(model, self.put(plan, Body::Held, model)?));
                 }

@@ -6,9 +6,11 @@ use super::Settings;
 use super::model::{Bodies, Model, bodies, whole};
 use super::refused::Refused;
 use crate::brep::pose::{Pose, posed};
-use crate::chain::{Creature, FormKey, HalfForm, Resolved, Section, Side, Split};
+use crate::chain::{FormKey, HalfForm, Resolved, Section, Side, Split};
 use crate::export::drawing::SetUp;
-use crate::export::manifest::{BoundingBox, FileEntry, Held, Part, Side as Named, mass_g};
+use crate::export::manifest::{
+    Allowances, BoundingBox, FileEntry, Held, Part, Side as Named, mass_g,
+};
 use crate::export::names::safe_stem;
 use crate::export::step::{Colour, write_part};
 use crate::export::{stl, words};
@@ -236,8 +238,22 @@ impl PartPlan {
         Ok((stl, step))
     }
 
+    fn allowances(&self, resolved: &Resolved) -> Allowances {
+        let source = &resolved.sources[self.section];
+        let (sanding_mm, relief_mm) = match self.named {
+            Named::Whole => (0.0, 0.0),
+            _ => (source.sanding, resolved.relief),
+        };
+        Allowances {
+            sanding_mm,
+            relief_mm,
+            stock_mm: source.stock,
+        }
+    }
+
     /// The part's entry in the manifest.
-    pub fn record(&self, creature: &Creature, model: &Model, files: Vec<FileEntry>) -> Part {
+    pub fn record(&self, resolved: &Resolved, model: &Model, files: Vec<FileEntry>) -> Part {
+        let creature = &resolved.creature;
         let (min, max) = model.mesh.bounds();
         Part {
             name: self.name.clone(),
@@ -254,6 +270,7 @@ impl PartPlan {
             deviation_mm: model.mesh.deviation,
             skin_misfit_mm: model.misfit,
             faces: faces(model),
+            allowances: self.allowances(resolved),
             held: None,
         }
     }

@@ -253,6 +253,10 @@ def check_listing(folder, manifest):
         words = f"{part['name']}: deviation {part['deviation_mm']} mm"
         yield 0 < part["deviation_mm"] <= manifest["settings"]["deviation_mm"], words
         mass = part["volume_mm3"] * 1e-6 * part["density_kg_m3"]
+        low, high = (part["bounding_box"][k][2] for k in ("min", "max"))
+        room = part["allowances"]["stock_mm"] - (high - low) - part["allowances"]["sanding_mm"]
+        # Both skins of a whole section; the taller half of the two takes the same board.
+        yield room >= 0.3 - 1e-6, f"{part['name']}: {room:.3f} mm of stock over height and sanding"
         yield near(part["mass_g"], mass, 1e-9), f"{part['name']}: mass {part['mass_g']} g"
 
 

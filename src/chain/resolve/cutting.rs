@@ -109,15 +109,7 @@ pub(super) fn stock(
     ground: &Ground<'_>,
     report: &mut Report,
 ) {
-    let most = |f: fn(&Station) -> f64| stations.iter().map(f).fold(ball, f64::max);
-    let (above, below) = (most(|s| s.above), most(|s| s.below));
-    // A whole section is cut from both sides and has no split face to sand.
-    let (height, need) = if whole {
-        (above + below, above + below + 2.0 * SKIN_OF_STOCK)
-    } else {
-        let height = above.max(below);
-        (height, height + sanding(part, ground) + SKIN_OF_STOCK)
-    };
+    let (height, need) = needed(stations, (ball, whole), sanding(part, ground));
     if ground.shop.stock > 0.0 && need > ground.shop.stock + NOISE {
         let (found, limit) = report.lengths(need, ground.shop.stock);
         let place = part.keys.outline.map_or(part.place, |k| &k.written.place);
@@ -135,6 +127,18 @@ pub(super) fn stock(
             "make the body lower, or add a thicker board to the shop file",
         );
     }
+}
+
+/// Height of the taller half, or of the whole section, and the least thickness of stock for it.
+pub(super) fn needed(stations: &[Station], (ball, whole): (f64, bool), sanding: f64) -> (f64, f64) {
+    let most = |f: fn(&Station) -> f64| stations.iter().map(f).fold(ball, f64::max);
+    let (above, below) = (most(|s| s.above), most(|s| s.below));
+    // A whole section is cut from both sides and has no split face to sand.
+    if whole {
+        return (above + below, above + below + 2.0 * SKIN_OF_STOCK);
+    }
+    let height = above.max(below);
+    (height, height + sanding + SKIN_OF_STOCK)
 }
 
 /// Sanding allowance of the split face of each half.

@@ -72,6 +72,8 @@ pub struct SectionSource {
     pub place: Place,
     /// Sanding allowance of the split face of each half, mm.
     pub sanding: f64,
+    /// Least thickness of stock for each of its parts, mm.
+    pub stock: f64,
 }
 
 /// What the author says of the design, for those who get it.
@@ -111,6 +113,8 @@ pub struct Resolved {
     pub terms: Terms,
     /// Thicknesses of the shop's boards, mm, thinnest first.
     pub boards: Vec<f64>,
+    /// Depth of the groove cut from the inside round each outline, mm.
+    pub relief: f64,
     /// Warnings.
     pub warnings: Diagnostics,
 }
@@ -141,21 +145,30 @@ pub fn resolve(design: &Design, shop: &Shop) -> Result<Resolved, Diagnostics> {
     let Some((forms, joints)) = chain else {
         return Err(report.found);
     };
+    let sources = parts.iter().zip(&forms);
+    let sources = sources
+        .map(|(part, form)| source(part, form, &ground))
+        .collect();
     Ok(Resolved {
         creature: creature(&ground, wood, &parts, forms, &joints),
         joints,
-        sources: parts
-            .iter()
-            .map(|part| SectionSource {
-                place: part.place.clone(),
-                sanding: cutting::sanding(part, &ground),
-            })
-            .collect(),
+        sources,
         walls: ground.walls,
         terms: Terms::of(design),
         boards: shop::boards(shop),
+        relief: ground.shop.relief,
         warnings: report.found,
     })
+}
+
+fn source(part: &Part<'_>, form: &SectionForm, ground: &Ground<'_>) -> SectionSource {
+    let sanding = cutting::sanding(part, ground);
+    let ball = form.front.ball_radius().max(form.rear.ball_radius());
+    SectionSource {
+        place: part.place.clone(),
+        sanding,
+        stock: cutting::needed(&form.outline, (ball, form.whole), sanding).1,
+    }
 }
 
 /// How a section's split plane stands: its own key, else the creature's, else level.

@@ -234,11 +234,7 @@ fn pins_of(
     ground: &Ground<'_>,
     report: &mut Report,
 ) -> Vec<Pin> {
-    let ball = |end: &End| match end.joint {
-        EndJoint::Ball(b) => b.radius,
-        _ => 0.0,
-    };
-    let widest = ball(front).max(ball(rear));
+    let widest = front.ball_radius().max(rear.ball_radius());
     stock(part, outline, (widest, whole), ground, report);
     if whole {
         return Vec::new();
@@ -256,7 +252,7 @@ fn pins_of(
         ),
         length: frame.length,
         free: (clear(front), frame.length - clear(rear)),
-        ball_in_front: ball(front) > 0.0,
+        ball_in_front: front.ball_radius() > 0.0,
     };
     pins(part, &field, ground, report)
 }
