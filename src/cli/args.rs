@@ -19,6 +19,8 @@ pub struct Args {
 pub enum Command {
     /// Make STL and STEP of every half of one or more creatures.
     Make(Make),
+    /// Check a design before any wood is cut.
+    Check(Check),
     /// Make one archive to give a design away.
     Pack(Pack),
     /// Draw a creature as a PNG picture.
@@ -137,6 +139,41 @@ pub struct Pack {
     #[arg(short, long, value_name = "FILE.zip")]
     pub output: Option<PathBuf>,
     /// Say nothing but errors.
+    #[arg(short, long)]
+    pub quiet: bool,
+}
+
+/// Arguments of `check`.
+#[derive(Debug, ClapArgs)]
+#[command(after_help = "\
+Three words come first: cut, cut a coupon first, or fix first. Then findings, gravest first, each
+with the name of its check in brackets. A warning is accepted in the design:
+  accept: [{check: wide-swing, reason: the tail may bend further}]
+
+Examples:
+  limberwood check newt.yaml
+  limberwood check newt.yaml --all --shop my-shop.yaml
+  limberwood check --explain collision
+  limberwood check --explain list
+
+Exit status: 0 no error, 1 an error, 2 could not run.")]
+pub struct Check {
+    /// Design files.
+    #[arg(required_unless_present = "explain", value_name = "FILE")]
+    pub designs: Vec<PathBuf>,
+    /// Shop file; without it `shop.yaml` beside the design, else the built-in shop.
+    #[arg(long, value_name = "FILE")]
+    pub shop: Option<PathBuf>,
+    /// Say of a check what its rule is, where it comes from and what it does not see; `list` for all.
+    #[arg(long, value_name = "CHECK")]
+    pub explain: Option<String>,
+    /// Print notes too, not only errors and warnings.
+    #[arg(long)]
+    pub all: bool,
+    /// Print one JSON document instead of text.
+    #[arg(long)]
+    pub json: bool,
+    /// Say nothing but the three words and errors.
     #[arg(short, long)]
     pub quiet: bool,
 }

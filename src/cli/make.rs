@@ -9,9 +9,11 @@ use indicatif::{ProgressBar, ProgressStyle};
 use serde::Serialize;
 
 use super::args::{Make, PoseArg};
+use super::check::{finish_of, lines};
 use super::finish::Finish;
 use super::print;
 use crate::chain::{Resolved, resolve};
+use crate::check::finding::{Finding, Verdict};
 use crate::diagnostic::{Diagnostic, Place as FilePlace, Severity};
 use crate::export::folder::{Folder, Parents, Report};
 use crate::export::names::safe_stem;
@@ -32,8 +34,11 @@ pub(super) struct Outcome {
     exit: u8,
     pub(super) messages: Vec<Diagnostic>,
     /// Why it could not run, when that is no fault of a file.
-    cause: Option<String>,
+    pub(super) cause: Option<String>,
     made: Option<Made>,
+    /// What the checks say; nothing when it was not made.
+    verdict: Option<Verdict>,
+    findings: Vec<Finding>,
     report: Option<ReportJson>,
     #[serde(skip)]
     pub(super) finish: Option<Finish>,
@@ -109,6 +114,8 @@ impl Outcome {
             messages: Vec::new(),
             cause: None,
             made: None,
+            verdict: None,
+            findings: Vec::new(),
             report: None,
             finish: None,
             resolved: None,
@@ -267,7 +274,7 @@ fn folder_of(args: &Make, resolved: &Resolved) -> (PathBuf, Parents) {
 }
 
 fn make_one(args: &Make, ready: Ready, stop: &AtomicBool, outcome: &mut Outcome) {
-    let bar = progress(args);
+    let bar = progress(args.quiet || args.json, "halves");
     let step = |done: usize, all: usize| {
         if all >= LONG_WORK {
             bar.set_length(all as u64);
@@ -278,11 +285,15 @@ fn make_one(args: &Make, ready: Ready, stop: &AtomicBool, outcome: &mut Outcome)
     bar.finish_and_clear();
     match result {
         Ok((made, report, thin)) => {
+            let hidden = args.quiet || args.json;
+            outcome.findings = findings(&ready, &outcome.messages, hidden);
+            let verdict = Verdict::of(&outcome.findings);
+            outcome.verdict = Some(verdict);
             outcome.messages.extend(thin.sorted());
             outcome.made = Some(made);
             outcome.report = Some(report.into());
             outcome.resolved = Some(ready.resolved);
-            outcome.ends(Finish::Sound);
+            outcome.ends(finish_of(verdict));
         }
         Err(MakeError::Design(found)) => {
             outcome.messages.extend(found.sorted());
@@ -293,13 +304,26 @@ fn make_one(args: &Make, ready: Ready, stop: &AtomicBool, outcome: &mut Outcome)
     }
 }
 
+/// What the checks say of a design that was made.
+fn findings(ready: &Ready, warnings: &[Diagnostic], hidden: bool) -> Vec<Finding> {
+    let bar = progress(hidden, "checks of parts and joints");
+    let step = |done: usize, all: usize| {
+        bar.set_length(all as u64);
+        bar.set_position(done as u64);
+    };
+    let findings = make::check(&ready.resolved, &ready.settings, warnings, &step);
+    bar.finish_and_clear();
+    findings
+}
+
 /// Shown on a terminal only, and cleared at the end.
-fn progress(args: &Make) -> ProgressBar {
-    if args.quiet || args.json {
+pub(super) fn progress(hidden: bool, things: &str) -> ProgressBar {
+    if hidden {
         return ProgressBar::hidden();
     }
     let bar = ProgressBar::new(0);
-    if let Ok(style) = ProgressStyle::with_template("halves {pos} of {len} {bar:40}") {
+    let template = format!("{things} {{pos}} of {{len}} {{bar:40}}");
+    if let Ok(style) = ProgressStyle::with_template(&template) {
         bar.set_style(style);
     }
     bar
@@ -323,11 +347,20 @@ pub(super) fn finish(args: &Make, outcomes: &[Outcome]) -> Finish {
 }
 
 fn tell(args: &Make, outcome: &Outcome) {
-    for message in &outcome.messages {
-        if !args.quiet || message.severity == Severity::Error {
-            print::say(&message.to_string());
-        }
+    let least = if args.quiet {
+        Severity::Error
+    } else {
+        Severity::Warning
+    };
+    // What was made tells its warnings as findings.
+    let messages = outcome
+        .messages
+        .iter()
+        .filter(|_| outcome.verdict.is_none());
+    for message in messages.filter(|m| m.severity <= least) {
+        print::say(&message.to_string());
     }
+    print::say_lines(&lines(&outcome.findings, least));
     if let Some(cause) = &outcome.cause {
         let message = Diagnostic::error(FilePlace::of_file(&outcome.file), cause.clone());
         print::say(&message.to_string());
@@ -342,7 +375,11 @@ fn tell(args: &Make, outcome: &Outcome) {
         print::say(&shop_in_use());
     }
     let folder = outcome.folder.as_deref().unwrap_or_default();
-    print::out(&summary(made, report, folder));
+    let verdict = outcome.verdict.map_or("", Verdict::word);
+    print::out(&format!(
+        "{}checks: {verdict}\n",
+        summary(made, report, folder)
+    ));
 }
 
 fn shop_in_use() -> String {

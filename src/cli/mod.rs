@@ -4,6 +4,7 @@
 //! fails; 2: could not run.
 
 mod args;
+mod check;
 mod finish;
 mod make;
 mod pack;
@@ -24,6 +25,7 @@ pub fn run() -> ExitCode {
     let finish = match args.command {
         None => welcome::show(),
         Some(Command::Make(make)) => make::run(&make),
+        Some(Command::Check(args)) => check::run(&args),
         Some(Command::Pack(pack)) => pack::run(&pack),
         Some(Command::Picture(picture)) => picture::run(&picture),
         Some(Command::Schema { of }) => schema(of),

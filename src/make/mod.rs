@@ -3,6 +3,7 @@
 //! Equal halves are built once; each distinct half is built, meshed, inspected and written by one
 //! task, so memory does not grow with the chain. The bytes do not depend on the number of threads.
 
+mod checked;
 mod layout;
 mod look;
 mod model;
@@ -27,6 +28,7 @@ use crate::export::manifest::{
 use crate::export::step::Stamp;
 use crate::units::Unit;
 
+pub use checked::check;
 pub use look::look;
 pub use model::{Bodies, Model, bodies, model, whole};
 pub use parts::{Body, PartPlan, Place, parts};

@@ -49,6 +49,8 @@ record! {
         sections: need Vec<Located<Section>> = 1.0..=1000.0,
         /// Joints that differ from the rest.
         joints: may Vec<Located<JointOverride>> = 0.0..=1000.0,
+        /// Warnings of checks that the maker accepts, each with the reason.
+        accept: may Vec<Located<Accept>> = 0.0..=1000.0,
     }
 }
 
@@ -223,6 +225,18 @@ record! {
         gap: may Length = 0.1..=200.0,
         /// Radius of the fillet between neck and ball; 0 for none.
         fillet: may Length = 0.0..=50.0,
+    }
+}
+
+record! {
+    /// A warning that the maker accepts.
+    Accept {
+        /// Name of the check, as it stands in brackets behind its message.
+        check: need Name,
+        /// Section, or section in front of a joint, that it concerns: all when left out.
+        section: may Name,
+        /// The reason, printed with the warning.
+        reason: need Name,
     }
 }
 

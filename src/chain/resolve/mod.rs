@@ -61,6 +61,8 @@ pub struct ChainJoint {
     pub joint: Joint,
     /// What it can do.
     pub limits: JointLimits,
+    /// How far its two end faces reach from the axis, mm.
+    pub reach: f64,
     /// Where it is written.
     pub place: Place,
 }
@@ -98,6 +100,31 @@ impl Terms {
     }
 }
 
+/// A warning that the design accepts.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Accepted {
+    /// Name of the check.
+    pub check: String,
+    /// Name of a section; all when nothing.
+    pub section: Option<String>,
+    /// The reason.
+    pub reason: String,
+    /// Where it is written.
+    pub place: Place,
+}
+
+fn accepted(design: &Design) -> Vec<Accepted> {
+    let written = design.accept.iter().flat_map(|list| &list.value);
+    written
+        .map(|entry| Accepted {
+            check: entry.value.check.value.0.clone(),
+            section: entry.value.section.as_ref().map(|s| s.value.0.clone()),
+            reason: entry.value.reason.value.0.clone(),
+            place: entry.value.check.place.clone(),
+        })
+        .collect()
+}
+
 /// A resolved design.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Resolved {
@@ -111,6 +138,8 @@ pub struct Resolved {
     pub walls: Walls,
     /// What the author says of the design.
     pub terms: Terms,
+    /// Warnings that it accepts.
+    pub accepted: Vec<Accepted>,
     /// Thicknesses of the shop's boards, mm, thinnest first.
     pub boards: Vec<f64>,
     /// Depth of the groove cut from the inside round each outline, mm.
@@ -155,6 +184,7 @@ pub fn resolve(design: &Design, shop: &Shop) -> Result<Resolved, Diagnostics> {
         sources,
         walls: ground.walls,
         terms: Terms::of(design),
+        accepted: accepted(design),
         boards: shop::boards(shop),
         relief: ground.shop.relief,
         warnings: report.found,
@@ -167,7 +197,7 @@ fn source(part: &Part<'_>, form: &SectionForm, ground: &Ground<'_>) -> SectionSo
     SectionSource {
         place: part.place.clone(),
         sanding,
-        stock: cutting::needed(&form.outline, (ball, form.whole), sanding).1,
+        stock: cutting::stock(&form.outline, (ball, form.whole), sanding),
     }
 }
 
@@ -254,6 +284,7 @@ fn chain_joint(
         ball_in_front: link.ball_in_front,
         joint,
         limits,
+        reach: width,
         place: link.place.clone(),
     }
 }

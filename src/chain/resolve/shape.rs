@@ -1,7 +1,7 @@
 //! One section: from its keys and its joints to its form.
 
 use super::Ground;
-use super::cutting::{Sides, sides, stock};
+use super::cutting::{Sides, sides};
 use super::end_fit::{Joined, carries_ball, fits};
 use super::expand::Part;
 use super::eyes::eyes;
@@ -234,8 +234,6 @@ fn pins_of(
     ground: &Ground<'_>,
     report: &mut Report,
 ) -> Vec<Pin> {
-    let widest = front.ball_radius().max(rear.ball_radius());
-    stock(part, outline, (widest, whole), ground, report);
     if whole {
         return Vec::new();
     }

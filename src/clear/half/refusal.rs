@@ -170,6 +170,7 @@ impl Refusal {
         );
         let kind = if self.habit { " (habit)" } else { "" };
         Diagnostic::new(self.severity, place, found)
+            .rule(if self.habit { "thin wall" } else { "crossing" })
             .allowed(format!("{least} and more{kind}"))
             .way_out(self.way_out)
     }

@@ -54,6 +54,7 @@ fn check_species(name: Option<&Located<Name>>, reader: &mut Reader) {
                     wood.name
                 ),
             )
+            .rule("ring porous")
             .way_out("hard maple, beech or birch turn a cleaner ball (habit)"),
         ),
         Some(_) => {}
