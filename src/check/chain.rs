@@ -64,25 +64,25 @@ mod tests {
     use crate::diagnostic::Place;
     use crate::units::Unit;
 
+    /// Equal sections under these names, 44 mm apart.
     fn creature(names: &[&str]) -> Creature {
-        let text = format!(
-            "limberwood: 1\nname: Row\nunits: mm\nbench_only: true\nsections:\n{}",
-            names
-                .iter()
-                .map(|n| format!(
-                    "  - {{name: {n}, length: 40, front: flat, rear: flat, front_joint: none, \
-                     rear_joint: none, outline: [{{at: 0%, half_width: 12, height: 12}}, \
-                     {{at: 100%, half_width: 12, height: 12}}]}}\n"
-                ))
-                .collect::<String>()
-        );
-        let (design, _) = crate::params::read_design_str(&text, "row.yaml").unwrap();
-        let mut creature = crate::chain::resolve(&design, &crate::params::built_in_shop())
-            .unwrap()
-            .creature;
-        for (k, section) in creature.sections.iter_mut().enumerate() {
-            section.x = 44.0 * k as f64;
-        }
+        let text = "limberwood: 1\nname: Row\nunits: mm\nbench_only: true\nsections:\n  - {name: one, \
+                    length: 40, front: flat, rear: flat, front_joint: none, rear_joint: none, outline: \
+                    [{at: 0%, half_width: 12, height: 12}, {at: 100%, half_width: 12, height: 12}]}\n";
+        let (design, _) = crate::params::read_design_str(text, "row.yaml").unwrap();
+        let shop = crate::params::built_in_shop();
+        let mut creature = crate::chain::resolve(&design, &shop).unwrap().creature;
+        let one = creature.sections[0].clone();
+        creature.sections = names
+            .iter()
+            .enumerate()
+            .map(|(k, name)| crate::chain::Section {
+                number: k + 1,
+                name: (*name).to_owned(),
+                x: 44.0 * k as f64,
+                ..one.clone()
+            })
+            .collect();
         creature
     }
 
