@@ -8,6 +8,7 @@ use crate::brep::shape::{Arc, Curve, Surface};
 use crate::skin::patch::breaks;
 
 use super::SHARE;
+use super::bow;
 use super::spline;
 use super::topology::{FaceData, PatchSide, Topology, Use, point};
 
@@ -45,6 +46,17 @@ impl Division {
         for (e, edge) in topology.edges.iter().enumerate() {
             let wish = &mut wishes[family[e]];
             wish.pieces = wish.pieces.max(pieces(&edge.curve, deviation * SHARE));
+        }
+        for face in &topology.faces {
+            let Some(patch) = &face.trimmed else { continue };
+            let straight = face.loops.iter().flatten().filter_map(|use_| {
+                let curve = &topology.edges[use_.edge].curve;
+                matches!(curve, Curve::Line(..)).then_some((use_.edge, curve))
+            });
+            for (edge, curve) in straight {
+                let wish = &mut wishes[family[edge]];
+                wish.pieces = wish.pieces.max(bow::pieces(patch, curve, deviation));
+            }
         }
         for face in &topology.faces {
             let Some((patch, sides)) = &face.patch else {
