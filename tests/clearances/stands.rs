@@ -177,7 +177,7 @@ proptest! {
     fn pin_under_a_flat(gap in -0.05..0.05f64, y in -3.0..3.0f64, half_width in 4.0..8.0f64) {
         let mut form = flat(half_width);
         form.pins = vec![pin(30.0, y, 1.5, 0.0, 12.0 - gap)];
-        judged(&form, (Feature::PinFloor(1), Feature::Flat(1)), gap)?;
+        judged(&form, (Feature::PinHole(1), Feature::Flat(1)), gap)?;
     }
 
     #[test]

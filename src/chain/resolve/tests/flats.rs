@@ -82,10 +82,10 @@ fn sides_by_the_pose_of_the_split() {
 
 #[test]
 fn flats_grow_with_their_section() {
-    let form = form("scale: 150%, flats: [{width: 14, from: 20 mm, to: 60%, height: 12}]");
+    let form = form("scale: 90%, flats: [{width: 14, from: 20 mm, to: 60%, height: 12}]");
     let flat = form.features.flats[0];
-    assert_eq!((flat.half_width, flat.height), (10.5, 18.0));
-    assert!((flat.from - 30.0).abs() < 1e-9 && (flat.to - 54.0).abs() < 1e-9);
+    assert_eq!((flat.half_width, flat.height), (6.3, 10.8));
+    assert!((flat.from - 18.0).abs() < 1e-9 && (flat.to - 32.4).abs() < 1e-9);
 }
 
 #[test]
@@ -111,7 +111,7 @@ fn faults_name_both_numbers_and_a_way_out() {
             "write `to: 22 mm`",
         ),
         (
-            "width: 8, from: 22 mm, to: 40 mm, height: 17",
+            "width: 8, from: 27 mm, to: 38 mm, height: 17",
             "a flat 17 mm",
             "at most 15 mm",
             "write `height: 15 mm`",
