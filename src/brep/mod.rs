@@ -6,6 +6,7 @@
 
 mod end;
 mod eye;
+mod flat;
 mod half;
 mod plan;
 mod plate;

@@ -103,17 +103,26 @@ pub struct Eye {
     pub depth: f64,
 }
 
-/// A flat on the outer form of one half, as a belly that the creature stands on.
+/// A flat on the outer form of one half, as a belly that the creature stands on: a rectangle
+/// about the middle line, parallel to the split plane.
+///
+/// The outline's height on that half is `height` at its stations at both ends of `level` and at
+/// all between. The skin leans along x by at most the height times the tangent of the lean, so
+/// `level` reaches at least so far beyond the rectangle.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Flat {
     /// Half that carries it.
     pub side: Side,
-    /// Where it begins along x.
+    /// Where the rectangle begins along x.
     pub from: f64,
     /// Where it ends.
     pub to: f64,
-    /// Its width as a share of the section's width there.
-    pub share: f64,
+    /// Half of its width.
+    pub half_width: f64,
+    /// Its height over the split plane.
+    pub height: f64,
+    /// Stations, by x, between which the outline is level.
+    pub level: (f64, f64),
 }
 
 /// A groove for squeezed-out glue round a socket, in the split face of both halves: an arc with

@@ -44,7 +44,8 @@ impl FormKey {
         }
         self.tag(f.flats.len() as u64);
         for f in &f.flats {
-            self.numbers(&[f.from, f.to, f.share]);
+            self.numbers(&[f.from, f.to, f.half_width, f.height]);
+            self.numbers(&[f.level.0, f.level.1]);
         }
         self.tag(f.grooves.len() as u64);
         for g in &f.grooves {

@@ -97,6 +97,8 @@ record! {
         plates: may Vec<Located<Plate>> = 0.0..=40.0,
         /// Eyes: round flat-bottomed holes in the outer form.
         eyes: may Vec<Located<Eye>> = 0.0..=20.0,
+        /// Flats on the outer form, as a belly that the creature stands on.
+        flats: may Vec<Located<Flat>> = 0.0..=4.0,
         /// Tabs that hold each half in the blank: `auto`, `none`, a number for each long side, or a list.
         tabs: may Tabs,
         /// Allowance for sanding the split face of each half.
@@ -183,6 +185,22 @@ record! {
         halves: may HalfSide,
         /// Also at the same distance on the other side of the joint axis: so when left out in a level split.
         pair: may bool,
+    }
+}
+
+record! {
+    /// A flat on the outer form, parallel to the split plane: a rectangle about the middle line.
+    Flat {
+        /// Halves that carry it: the lower one of a level split when left out, both of an upright one.
+        side: may HalfSide,
+        /// Width.
+        width: need Length = 1.0..=500.0,
+        /// Where it begins: percent of the length, or a length from the front.
+        from: need Along,
+        /// Where it ends: percent of the length, or a length from the front.
+        to: need Along,
+        /// Its height over the split plane, at most the outline's least height there; that height when left out.
+        height: may Length = 1.0..=500.0,
     }
 }
 

@@ -7,6 +7,7 @@ mod bezier;
 pub mod eye;
 mod facing;
 pub mod flank;
+mod flat;
 mod lean;
 mod outer;
 pub mod patch;

@@ -2,7 +2,9 @@
 //! a plain difference.
 
 use limberwood::brep::build;
-use limberwood::chain::{Eye, Flank, HalfForm, Plate, PlateCorner, SectionForm, Side, Tab, Walls};
+use limberwood::chain::{
+    Eye, Flank, Flat, HalfForm, Plate, PlateCorner, SectionForm, Side, Tab, Walls,
+};
 use limberwood::clear::half::{BUILD_GAP, Facing, Feature, ligaments, refusals};
 use limberwood::diagnostic::Severity;
 use limberwood::mesh::inspect::inspect;
@@ -12,7 +14,7 @@ use limberwood::skin::skin;
 use proptest::prelude::*;
 
 use crate::cases;
-use crate::forms::straight;
+use crate::forms::{station, straight};
 use crate::near::pin;
 
 const LENGTH: f64 = 60.0;
@@ -74,6 +76,30 @@ fn judged(form: &SectionForm, pair: (Feature, Feature), wanted: f64) -> Result<(
         prop_assert_eq!(seen.shells, 1);
     }
     Ok(())
+}
+
+/// The body with a flat from 20 to 40, 12 high.
+fn flat(half_width: f64) -> SectionForm {
+    let mut form = body();
+    form.outline = [0.0, 20.0, 40.0, LENGTH]
+        .map(|x| {
+            station(
+                x,
+                WIDTH,
+                if x == 20.0 || x == 40.0 { 12.0 } else { 14.0 },
+                2.5,
+            )
+        })
+        .to_vec();
+    form.features.flats = vec![Flat {
+        side: Side::Upper,
+        from: 20.0,
+        to: 40.0,
+        half_width,
+        height: 12.0,
+        level: (20.0, 40.0),
+    }];
+    form
 }
 
 fn flank() -> impl Strategy<Value = Flank> {
@@ -144,6 +170,24 @@ proptest! {
         }
         form.features.plates = vec![fin];
         judged(&form, (Feature::Plate(1), Feature::Plate(1)), gap)?;
+    }
+
+    /// In the middle of a flat, and beside it in plan.
+    #[test]
+    fn pin_under_a_flat(gap in -0.05..0.05f64, y in -3.0..3.0f64, half_width in 4.0..8.0f64) {
+        let mut form = flat(half_width);
+        form.pins = vec![pin(30.0, y, 1.5, 0.0, 12.0 - gap)];
+        judged(&form, (Feature::PinHole(1), Feature::Flat(1)), gap)?;
+    }
+
+    #[test]
+    fn eye_beside_a_flat(gap in -0.05..0.05f64, radius in 1.0..3.0f64, along in any::<bool>(), turn in any::<bool>()) {
+        let mut form = flat(4.0);
+        let far = radius + gap;
+        let sign = if turn { -1.0 } else { 1.0 };
+        let (x, y) = if along { (30.0 + sign * (10.0 + far), 1.0) } else { (28.0, sign * (4.0 + far)) };
+        form.features.eyes = vec![Eye { side: Side::Upper, x, y, radius, depth: 1.0 }];
+        judged(&form, (Feature::Eye(1), Feature::Flat(1)), gap)?;
     }
 
     /// A pin hole's floor under an eye's.

@@ -7,6 +7,7 @@
 mod cases;
 mod draw;
 mod eyes;
+mod flats;
 mod forms;
 mod gauss;
 mod meshed;

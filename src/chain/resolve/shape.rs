@@ -5,6 +5,7 @@ use super::cutting::{Sides, sides};
 use super::end_fit::{Joined, carries_ball, fits};
 use super::expand::Part;
 use super::eyes::eyes;
+use super::flats::{self, Bed};
 use super::foot::FootLine;
 use super::joints::Link;
 use super::outline::{Frame, stations};
@@ -50,7 +51,15 @@ pub(super) fn form(
     let rear = end(beyond.1, ends.rear.1, Facing::Rear)?;
     let frame = frame(length, &sides, ends, (&front, &rear));
     let deep = too_deep(part, (&front, &rear), length, report);
-    let outline = outline(part, points, ends, beyond, &frame, report)?;
+    let mut outline = outline(part, points, ends, beyond, &frame, report)?;
+    let bed = Bed {
+        split: super::split(part, ground),
+        length,
+        rim: frame.rim,
+        lean: frame.lean,
+        faces: [front.face, rear.face],
+    };
+    let flats = flats::lay(part, &bed, &mut outline, report);
     if deep {
         return None;
     }
@@ -64,15 +73,18 @@ pub(super) fn form(
         ground,
         report,
     );
-    let features = stands(
-        part,
-        &outline,
-        &pins,
-        (&front, &rear),
-        length,
-        ground,
-        report,
-    );
+    let features = Features {
+        flats,
+        ..stands(
+            part,
+            &outline,
+            &pins,
+            (&front, &rear),
+            length,
+            ground,
+            report,
+        )
+    };
     Some(SectionForm {
         length,
         outline,
