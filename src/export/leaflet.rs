@@ -31,7 +31,7 @@ pub struct Leaflet {
 }
 
 impl Leaflet {
-    /// The text: plain, lines of at most [`WIDTH`] characters but for long names.
+    /// The text: plain, in lines of at most 78 characters but for long names.
     pub fn text(&self) -> String {
         let mut out = String::new();
         let rule = "=".repeat(self.creature.chars().count().min(WIDTH));
