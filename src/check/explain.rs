@@ -54,6 +54,14 @@ pub const EXPLAINED: &[Explained] = &[
          sanding are not seen.",
     ),
     explained(
+        "undercut",
+        "Every face is seen by a cutter along the axis of the set-up that cuts it: nothing stands over \
+         it, and it does not look away.",
+        "Derived.",
+        "Looked at from 0.001 mm and twice the mesh's deviation beside walls; an overhang narrower than \
+         that is not seen.",
+    ),
+    explained(
         "swing",
         "How far a joint bends before neck and mouth meet: asin(mouth / socket) - asin(neck / socket), \
          with fillet and flare; less when the ball is pushed aside by the clearance.",

@@ -6,5 +6,8 @@ pub mod collide;
 pub mod explain;
 pub mod finding;
 pub mod joint;
+mod plan;
 pub mod reach;
+pub mod set_up;
 pub mod stock;
+pub mod undercut;

@@ -13,7 +13,7 @@ use crate::chain::{ChainJoint, FormKey, Resolved};
 use crate::check::collide::{Body, Shift, Swing, swing_all};
 use crate::check::finding::{Finding, Subject, sort};
 use crate::check::joint::Collided;
-use crate::check::{accept::accept, chain, joint, stock};
+use crate::check::{accept::accept, chain, joint, stock, undercut};
 use crate::diagnostic::{Diagnostic, Place};
 
 /// Directions in which a joint is bent.
@@ -107,7 +107,9 @@ fn part(
                 let message = r.diagnostic(source.place.clone(), settings.unit);
                 finding(named(message, &first.name)).at(r.at)
             });
-            let found = thin.collect();
+            let mut found: Vec<Finding> = thin.collect();
+            let finished = &bodies.finished;
+            found.extend(undercut::findings(&subject, &finished.half, &finished.mesh));
             (Some(bodies), found)
         }
     }
