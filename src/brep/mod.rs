@@ -7,6 +7,7 @@
 mod end;
 mod eye;
 mod half;
+mod ledge;
 mod plan;
 mod plate;
 mod pocket;

@@ -8,6 +8,7 @@ pub mod eye;
 mod facing;
 pub mod flank;
 mod lean;
+pub mod ledge;
 mod outer;
 pub mod patch;
 pub mod plan;

@@ -2,7 +2,9 @@
 //! a plain difference.
 
 use limberwood::brep::build;
-use limberwood::chain::{Eye, Flank, HalfForm, Plate, PlateCorner, SectionForm, Side, Tab, Walls};
+use limberwood::chain::{
+    Eye, Flank, HalfForm, Plate, PlateCorner, SectionForm, Side, Tab, TabRoot, Walls,
+};
 use limberwood::clear::half::{BUILD_GAP, Facing, Feature, ligaments, refusals};
 use limberwood::diagnostic::Severity;
 use limberwood::mesh::inspect::inspect;
@@ -27,6 +29,7 @@ fn body() -> SectionForm {
 fn tab(flank: Flank, x: f64) -> Tab {
     Tab {
         flank,
+        on: TabRoot::Rim,
         x,
         width: 6.0,
         from: 2.0,

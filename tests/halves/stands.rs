@@ -3,7 +3,9 @@
 
 use std::f64::consts::PI;
 
-use limberwood::chain::{Flank, HalfForm, Outline, Plate, PlateCorner, SectionForm, Side, Tab};
+use limberwood::chain::{
+    Flank, HalfForm, Outline, Plate, PlateCorner, SectionForm, Side, Tab, TabRoot,
+};
 use limberwood::skin::Skin;
 
 use super::draw::Draw;
@@ -189,6 +191,7 @@ fn tab_of(d: &mut Draw, form: &SectionForm, flank: Flank) -> Tab {
     };
     Tab {
         flank,
+        on: TabRoot::Rim,
         x: d.between(0.1, 0.9) * form.length,
         width: d.between(2.0, 6.0),
         from,

@@ -6,6 +6,7 @@
 //! so that one run names all independent ones.
 
 mod cutting;
+mod edges;
 mod end_fit;
 mod expand;
 mod eyes;

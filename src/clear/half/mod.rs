@@ -9,6 +9,7 @@ mod ends;
 mod eyes;
 mod feature;
 mod found;
+mod ledges;
 mod level;
 mod outer;
 mod own;
