@@ -102,6 +102,7 @@ fn drawn(d: &mut Draw) -> SectionForm {
     pockets::add(d, &mut form);
     stands::add(d, &mut form);
     eyes::add(d, &mut form);
+    stands::add_to_plates(&mut form);
     form
 }
 

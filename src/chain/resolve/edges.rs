@@ -1,8 +1,8 @@
 //! Straight outer edges of plates, where tabs stand when the free rim does not take them.
 
+use super::foot::FootLine;
 use super::tabs::{BESIDE, OVER, STEEP, Sides};
 use crate::chain::feature::{Flank, Plate};
-use crate::chain::resolve::foot::FootLine;
 
 /// Straight edge left beside a tab, mm: room for the chisel, and for the rim's rulings, which
 /// turn the plate's corners a little (common practice, no source).
@@ -29,7 +29,6 @@ pub(super) struct PlateOf {
     pub root: (f64, f64),
     /// All of it along x.
     pub all: (f64, f64),
-    pub upright: f64,
     pub edges: Vec<Edge>,
     /// Whether its corners run on from front to rear, so that no wall lies outside another.
     plain: bool,
@@ -67,7 +66,6 @@ impl PlateOf {
                 xs().fold(f64::INFINITY, f64::min),
                 xs().fold(f64::NEG_INFINITY, f64::max),
             ),
-            upright,
             edges: edges(&path, plate, number, upright),
             plain: inner.windows(2).all(|p| p[0][0] < p[1][0]),
         })
@@ -119,45 +117,49 @@ fn edges(path: &[[f64; 2]], plate: &Plate, number: usize, upright: f64) -> Vec<E
         .collect()
 }
 
+/// A tab as it is written.
+pub(super) struct Wanted {
+    pub x: f64,
+    pub width: f64,
+    /// How far it would reach out of the rim.
+    pub length: f64,
+    pub top: f64,
+}
+
 /// Where a written tab stands.
 pub(super) enum Where {
     Rim,
     Plate(usize),
-    /// Over a plate, whose edges take the middle of so wide a tab in these places along x.
+    /// Over a plate with this root, off what its straight outer edges offer, both along x.
     Beside {
         root: (f64, f64),
-        places: Vec<(f64, f64)>,
+        edges: Vec<(f64, f64)>,
     },
     /// On an edge that is upright only up to here.
     Thin(f64),
 }
 
-/// Where a written tab stands: on a plate where one is in its way, else on the rim. `length` is how
-/// far it would reach out of the rim.
-pub(super) fn place(sides: &Sides<'_>, flank: Flank, x: f64, tab: (f64, f64, f64)) -> Where {
-    let (width, length, top) = tab;
-    let ends = (x - 0.5 * width, x + 0.5 * width);
+/// Where a written tab stands: on a plate where one is in its way, else on the rim.
+pub(super) fn place(sides: &Sides<'_>, flank: Flank, tab: &Wanted) -> Where {
+    let x = tab.x;
+    let ends = (x - 0.5 * tab.width, x + 0.5 * tab.width);
     let plates = PlateOf::all(sides.line, sides.plates, flank);
-    let over = |p: &&PlateOf| ends.0 < p.root.1 && p.root.0 < ends.1;
-    let reach = sides.line.half_width(x).0 + length;
+    let over = |p: &PlateOf| ends.0 < p.root.1 && p.root.0 < ends.1;
+    // A plate may reach over the rim beside its root.
+    let reach = sides.line.half_width(x).0 + tab.length;
     let edges = plates.iter().flat_map(|p| {
-        let met = over(&p);
-        let edges = p.edges.iter().filter(move |e| e.holds(ends));
+        let met = over(p);
+        let edges = p.edges.iter().filter(|e| e.holds(ends));
         edges.filter(move |e| met || e.far(x) < reach)
     });
     let outermost = edges.max_by(|a, b| a.far(x).total_cmp(&b.far(x)));
-    match (outermost, plates.iter().find(over)) {
-        (Some(edge), _) if edge.thick(top) => Where::Plate(edge.plate),
+    match (outermost, plates.iter().find(|p| over(p))) {
+        (Some(edge), _) if edge.thick(tab.top) => Where::Plate(edge.plate),
         (Some(edge), _) => Where::Thin(edge.upright),
         (None, None) => Where::Rim,
         (None, Some(plate)) => Where::Beside {
             root: plate.root,
-            places: plate
-                .edges
-                .iter()
-                .map(|e| (e.from + 0.5 * width, e.to - 0.5 * width))
-                .filter(|(a, b)| a <= b)
-                .collect(),
+            edges: plate.edges.iter().map(|e| (e.from, e.to)).collect(),
         },
     }
 }

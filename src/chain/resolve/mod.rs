@@ -26,6 +26,7 @@ mod shop;
 mod skin;
 mod tabs;
 mod whole;
+mod written_tabs;
 
 use super::form::{Creature, Section, SectionForm, Split};
 use super::joint::{Joint, JointLimits, SocketFace, gap_for_swing};

@@ -1,15 +1,14 @@
 //! Tabs: written out, or placed on the long sides where the wood allows.
 
 use super::Ground;
-use super::edges::{self, AT_CORNER, PlateOf, Where};
+use super::edges::PlateOf;
 use super::expand::Part;
 use super::foot::FootLine;
-use super::plates::{along, flanks};
 use super::report::Report;
 use super::whole::is_whole;
+use super::written_tabs::written_tab;
 use crate::chain::feature::{Flank, Plate, Tab, TabRoot};
 use crate::chain::form::{Pin, Split};
-use crate::params::Located;
 use crate::params::value::Tabs;
 use crate::params::written;
 
@@ -34,7 +33,7 @@ const WHOLE: (f64, f64) = (8.0, 3.0);
 
 /// Usual width, and underside and top in one half. In a whole section the split plane is the tab's
 /// middle.
-fn usual(part: &Part<'_>, ground: &Ground<'_>) -> (f64, (f64, f64)) {
+pub(super) fn usual(part: &Part<'_>, ground: &Ground<'_>) -> (f64, (f64, f64)) {
     let shop = &ground.shop;
     if is_whole(part) {
         (WHOLE.0, (0.0, 0.5 * WHOLE.1))
@@ -64,7 +63,7 @@ pub(super) fn least_rim(part: &Part<'_>, ground: &Ground<'_>) -> f64 {
 }
 
 /// Underside and top of a written tab in one half.
-fn heights(tab: &written::Tab, part: &Part<'_>, ground: &Ground<'_>) -> (f64, f64) {
+pub(super) fn heights(tab: &written::Tab, part: &Part<'_>, ground: &Ground<'_>) -> (f64, f64) {
     let (_, (low, high)) = usual(part, ground);
     let thick = tab.thickness.as_ref().map(|t| t.value.mm());
     if is_whole(part) {
@@ -94,142 +93,6 @@ pub(super) fn tabs(
         None if ground.bench => Vec::new(),
         Some(Tabs::Auto) | None => placed(part, USUAL, false, sides, ground, report),
     }
-}
-
-fn written_tab(
-    tab: &Located<written::Tab>,
-    part: &Part<'_>,
-    split: Split,
-    sides: &Sides<'_>,
-    ground: &Ground<'_>,
-    report: &mut Report,
-) -> Vec<Tab> {
-    let t = &tab.value;
-    let x = along(t.at.value, sides.line.length, part.scale);
-    let (from, to) = heights(t, part, ground);
-    if let Some(underside) = t.underside.as_ref().filter(|_| is_whole(part)) {
-        report.error(
-            "whole tab",
-            &underside.place,
-            format!("an underside for a tab of `{}`, a whole section", part.name),
-            "none: its tabs lie at mid-height",
-            "remove `underside`",
-        );
-    }
-    let mm = |key: &Option<Located<crate::units::Length>>, usual: f64| {
-        key.as_ref().map_or(usual, |k| k.value.mm())
-    };
-    let width = mm(&t.width, usual(part, ground).0);
-    let length = mm(&t.length, ground.shop.window);
-    let mut all = Vec::new();
-    for flank in flanks(&t.side, split, &part.name, report) {
-        let on = match edges::place(sides, flank, x, (width, length, to)) {
-            Where::Rim if !on_rim(tab, part, x, width, sides, report) => continue,
-            Where::Rim => TabRoot::Rim,
-            Where::Plate(number) => TabRoot::Plate(number),
-            Where::Thin(upright) => {
-                thin(tab, part, to, upright, report);
-                continue;
-            }
-            Where::Beside { root, places } => {
-                beside(tab, part, (x, width), root, &places, report);
-                continue;
-            }
-        };
-        all.push(Tab {
-            flank,
-            on,
-            x,
-            width,
-            from,
-            to,
-            length,
-        });
-    }
-    all
-}
-
-/// Whether a tab lies on the straight part of the rim; a fault is reported.
-fn on_rim(
-    tab: &Located<written::Tab>,
-    part: &Part<'_>,
-    x: f64,
-    width: f64,
-    sides: &Sides<'_>,
-    report: &mut Report,
-) -> bool {
-    let (first, last) = sides.line.straight;
-    let on = x - 0.5 * width >= first && x + 0.5 * width <= last;
-    if !on {
-        let (a, b) = (
-            report.length(first + 0.5 * width),
-            report.length(last - 0.5 * width),
-        );
-        report.error(
-            "tab place",
-            &tab.value.at.place,
-            format!("a tab at {} of `{}`", report.length(x), part.name),
-            format!("{a} to {b}, on the straight part of its rim"),
-            "move the tab along the body",
-        );
-    }
-    on
-}
-
-/// A tab higher than a plate's edge is upright.
-fn thin(tab: &Located<written::Tab>, part: &Part<'_>, top: f64, upright: f64, report: &mut Report) {
-    let found = format!(
-        "a tab of `{}` with its top at {}, on a plate that is upright up to {}",
-        part.name,
-        report.length(top),
-        report.length(upright)
-    );
-    report.error(
-        "tab on a thin plate",
-        &tab.place,
-        found,
-        format!(
-            "a plate upright up to at least {}, half its thickness without its ease",
-            report.length(top + OVER)
-        ),
-        "make the plate thicker or the tab thinner, or move the tab to where the rim is free",
-    );
-}
-
-/// A tab in the way of a plate, but not on a straight outer edge of it.
-fn beside(
-    tab: &Located<written::Tab>,
-    part: &Part<'_>,
-    (x, width): (f64, f64),
-    root: (f64, f64),
-    places: &[(f64, f64)],
-    report: &mut Report,
-) {
-    let (from, to) = report.lengths(root.0, root.1);
-    let found = format!(
-        "a tab {} wide at {} of `{}`, over its plate from {from} to {to}",
-        report.length(width),
-        report.length(x),
-        part.name
-    );
-    let spans: Vec<String> = places
-        .iter()
-        .map(|&(a, b)| format!("{} to {}", report.length(a), report.length(b)))
-        .collect();
-    let allowed = if spans.is_empty() {
-        let least = report.length(width + 2.0 * AT_CORNER);
-        format!("beside it: none of its straight outer edges is {least} long")
-    } else {
-        format!("{}, on its straight outer edge", spans.join(" or "))
-    };
-    let way_out = "move the tab along the body";
-    report.error(
-        "tab beside a plate's edge",
-        &tab.value.at.place,
-        found,
-        allowed,
-        way_out,
-    );
 }
 
 fn placed(
