@@ -467,7 +467,7 @@ fn tabs_on_slanted_edges_by_closed_form() {
         form.features.tabs.clear();
         let bare = build_form(&HalfForm::of(&form, Side::Upper)).unwrap().0;
         // x, width, slope of the wall there.
-        let places = [
+        let places: [(f64, f64, f64); 3] = [
             (18.0, 6.0, 0.3),
             (37.0, 7.0, -1.0 / 3.0),
             (52.0, 5.0, 4.0 / 15.0),
