@@ -8,6 +8,7 @@ mod end;
 mod eye;
 mod flat;
 mod half;
+mod ledge;
 mod plan;
 mod plate;
 mod pocket;

@@ -71,20 +71,33 @@ pub struct Plate {
     pub ease: f64,
 }
 
+/// What a tab stands out of.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum TabRoot {
+    /// The rim, where no plate is.
+    Rim,
+    /// A straight outer edge of a plate: the number of the plate among those of the tab's flank,
+    /// from 0, which is the same in both halves.
+    Plate(usize),
+}
+
 /// A tab: bridge over the window that is cut round the part, in both halves alike.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Tab {
     /// Where it stands.
     pub flank: Flank,
-    /// Middle along x on the outline at the split plane.
+    /// What it stands out of.
+    pub on: TabRoot,
+    /// Middle along x, on the outline at the split plane or on the plate's edge.
     pub x: f64,
     /// Width along x.
     pub width: f64,
     /// Underside over the split plane; 0 in a whole section, whose tab lies at mid-height.
     pub from: f64,
-    /// Top over the split plane, below the rim's height.
+    /// Top over the split plane, below the rim's height or the upright part of the plate's edge.
     pub to: f64,
-    /// How far it reaches out of the outline: the width of the window.
+    /// How far it reaches out of the outline, on a plate straight along y from the outermost place
+    /// of its root: the width of the window.
     pub length: f64,
 }
 

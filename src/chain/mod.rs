@@ -16,7 +16,9 @@ mod outline;
 mod resolve;
 mod species;
 
-pub use feature::{Eye, Features, Flank, Flat, Groove, Mark, Plate, PlateCorner, Stroke, Tab};
+pub use feature::{
+    Eye, Features, Flank, Flat, Groove, Mark, Plate, PlateCorner, Stroke, Tab, TabRoot,
+};
 pub use form::{
     Ball, Creature, End, EndFace, EndJoint, Pin, Section, SectionForm, Side, Socket, Split, Station,
 };

@@ -9,6 +9,7 @@ mod facing;
 pub mod flank;
 mod flat;
 mod lean;
+pub mod ledge;
 mod outer;
 pub mod patch;
 pub mod plan;

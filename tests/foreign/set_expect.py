@@ -6,7 +6,9 @@ places [x, y] of hole centres in the section's own frame, y to the left of someo
 the front to the rear with the split face level and the upper half up), wood and air (section
 number: places [x, y, z] in the straight creature, x to the tail, z up, so the toy's left is -y,
 that are wholly within a part, or in none, in STL and STEP alike), flats (part: [x from, x to,
-width, height] of the one flat in its own frame).
+width, height] of the one flat in its own frame), tabs (section number: how many each held body of it
+has, in a whole section counted by the half), held_wood and held_air (the same as wood and air in the
+held bodies).
 """
 import manifold3d
 import numpy
@@ -50,9 +52,15 @@ def checks(manifest, body, step, wanted):
     for number, places in wanted.get("pins", {}).items():
         for part in (p for p in parts if p["section"] == int(number)):
             yield from check_pins(part, body(part), step(part), places)
-    for key, filled in (("wood", 1.0), ("air", 0.0)):
+    held = [{**p, **p["held"]} for p in parts if "held" in p]
+    for number, count in wanted.get("tabs", {}).items():
+        for part in (p for p in held if p["section"] == int(number)):
+            found = part["faces"].get("tab top", 0)
+            yield found == count, f"{part['name']}: {found} tabs, wanted {count}"
+    for key, bodies, filled in (("wood", parts, 1.0), ("air", parts, 0.0),
+                                ("held_wood", held, 1.0), ("held_air", held, 0.0)):
         for number, places in wanted.get(key, {}).items():
-            own = [p for p in parts if p["section"] == int(number)]
+            own = [p for p in bodies if p["section"] == int(number)]
             for place in places:
                 words = f"section {number} has {key} at {place}"
                 in_stl = sum(filling_at(p, body(p), place) for p in own)

@@ -120,6 +120,7 @@ fn drawn(d: &mut Draw, lay: impl Fn(&mut Draw, &mut SectionForm)) -> SectionForm
     pockets::add(d, &mut form);
     stands::add(d, &mut form);
     eyes::add(d, &mut form);
+    stands::add_to_plates(&mut form);
     form
 }
 

@@ -6,6 +6,7 @@
 //! so that one run names all independent ones.
 
 mod cutting;
+mod edges;
 mod end_fit;
 mod expand;
 mod eyes;
@@ -27,6 +28,7 @@ mod shop;
 mod skin;
 mod tabs;
 mod whole;
+mod written_tabs;
 
 use super::form::{Creature, Section, SectionForm, Split};
 use super::joint::{Joint, JointLimits, SocketFace, gap_for_swing};

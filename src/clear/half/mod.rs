@@ -10,6 +10,7 @@ mod eyes;
 mod feature;
 mod flats;
 mod found;
+mod ledges;
 mod level;
 mod outer;
 mod own;

@@ -16,6 +16,7 @@ pub(super) fn way_out(between: (Feature, Feature)) -> &'static str {
         (Plate(a), Plate(b)) if a == b => {
             "make its roundings or its ease smaller, or move its corners apart"
         }
+        (Plate(_), Tab(_)) => "move the tab along the body, make it smaller or the plate larger",
         (Plate(_), _) => "move the plate along the body or make it smaller",
         (Tab(_), RimTop) => "make the tab thinner or lower, or the rim higher",
         (Tab(_), SplitFace) => "make the tab's underside higher",
