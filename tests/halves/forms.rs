@@ -7,6 +7,7 @@ use limberwood::chain::{
 
 use super::draw::Draw;
 use super::eyes;
+use super::ledges;
 use super::pockets;
 use super::rules::{WALL, keeps_clear, pin_fits};
 use super::stands;
@@ -102,7 +103,7 @@ fn drawn(d: &mut Draw) -> SectionForm {
     pockets::add(d, &mut form);
     stands::add(d, &mut form);
     eyes::add(d, &mut form);
-    stands::add_to_plates(&mut form);
+    ledges::add(&mut form);
     form
 }
 

@@ -9,6 +9,7 @@ mod draw;
 mod eyes;
 mod forms;
 mod gauss;
+mod ledges;
 mod meshed;
 mod outer;
 mod pockets;
