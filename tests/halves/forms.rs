@@ -8,6 +8,7 @@ use limberwood::chain::{
 use super::draw::Draw;
 use super::eyes;
 use super::flats;
+use super::ledges;
 use super::pockets;
 use super::rules::{WALL, keeps_clear, pin_fits};
 use super::stands;
@@ -120,7 +121,7 @@ fn drawn(d: &mut Draw, lay: impl Fn(&mut Draw, &mut SectionForm)) -> SectionForm
     pockets::add(d, &mut form);
     stands::add(d, &mut form);
     eyes::add(d, &mut form);
-    stands::add_to_plates(&mut form);
+    ledges::add(&mut form);
     form
 }
 

@@ -10,6 +10,7 @@ mod eyes;
 mod flats;
 mod forms;
 mod gauss;
+mod ledges;
 mod meshed;
 mod outer;
 mod pockets;
