@@ -17,7 +17,7 @@ pub struct Args {
 /// What to do.
 #[derive(Debug, Subcommand)]
 pub enum Command {
-    /// Make STL and STEP of every half of one or more creatures.
+    /// Make every file of one or more creatures: STL, STEP, 3MF, DXF, SVG.
     Make(Make),
     /// Check a design before any wood is cut.
     Check(Check),
@@ -68,7 +68,7 @@ Examples:
   limberwood make newt.yaml --only tail --deviation 0.01 -o try
   limberwood make newt.yaml --pose creature --json
 
-Exit status: 0 made and sound, 1 the design is refused, 2 could not run.")]
+Exit status: 0 made and sound, 1 the design is refused or a check fails, 2 could not run.")]
 pub struct Make {
     /// Design files.
     #[arg(required = true, value_name = "FILE")]
