@@ -187,7 +187,8 @@ fn every_line_is_closed_but_tabs_of_whole_sections() {
 
 #[test]
 fn a_whole_section_has_one_outline_and_eyes_on_both_sides() {
-    let part = parts().into_iter().find(|p| p.whole).expect("a whole one");
+    // That of tests/data/whole.yaml stands behind the newt's head.
+    let part = parts().into_iter().rfind(|p| p.whole).expect("a whole one");
     for setup in SETUPS {
         let drawing = draw(&part, setup);
         let [outline] = on(&drawing, Layer::Outline)[..] else {
