@@ -66,7 +66,7 @@ pub const EXPLAINED: &[Explained] = &[
         "How far a joint bends before neck and mouth meet: asin(mouth / socket) - asin(neck / socket), \
          with fillet and flare; less when the ball is pushed aside by the clearance.",
         DERIVED,
-        "Smooth, rigid, round wood.",
+        "For smooth, rigid, round wood.",
     ),
     explained(
         "collision",

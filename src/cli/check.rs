@@ -149,7 +149,7 @@ fn explain_check(name: &str, json: bool) -> Finish {
     let text = |e: &&Explained| {
         let limits = match e.limits {
             "" => String::new(),
-            limits => format!("  Not seen: {limits}\n"),
+            limits => format!("  Limits: {limits}\n"),
         };
         format!(
             "{}\n  Rule: {}\n  Source: {}\n{limits}",
