@@ -3,8 +3,7 @@
 use limberwood::chain::resolve;
 use limberwood::check::explain::{EXPLAINED, explain};
 use limberwood::check::finding::{Finding, Verdict};
-use limberwood::export::step::Stamp;
-use limberwood::make::{DEFAULT_DEVIATION, Place, Settings, check};
+use limberwood::make::{Settings, check};
 use limberwood::params::{BUILT_IN_SHOP, read_design_str, read_shop_str};
 use limberwood::units::Unit;
 
@@ -41,13 +40,7 @@ fn findings(design: &str, shop: &str) -> Vec<Finding> {
         Ok(resolved) => resolved,
         Err(refused) => panic!("{refused}"),
     };
-    let settings = Settings {
-        deviation: DEFAULT_DEVIATION,
-        place: Place::OutsideUp,
-        only: None,
-        unit: Unit::Mm,
-        stamp: Stamp::default(),
-    };
+    let settings = Settings::of(&resolved, Unit::Mm);
     let mut all = warnings;
     all.extend(more);
     all.extend(resolved.warnings.clone().sorted());

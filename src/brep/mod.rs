@@ -14,6 +14,7 @@ mod plate;
 mod pocket;
 pub mod pose;
 mod rim;
+pub mod set_up;
 pub mod shape;
 pub mod spline;
 mod tab;

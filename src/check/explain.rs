@@ -108,8 +108,7 @@ pub const EXPLAINED: &[Explained] = &[
     ),
     explained(
         "stock",
-        "Height of each part, sanding of its split face, and a skin of 0.3 mm fit into a board of the \
-         shop.",
+        "Height of each part, sanding of its split face, and a skin over it fit into a board of the shop.",
         "Boards as measured in the shop file; the skin is habit.",
         "Length and width of boards come with the layout.",
     ),

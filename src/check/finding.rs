@@ -1,5 +1,7 @@
 //! What checks find: records that text, JSON and pages read.
 
+use std::fmt;
+
 use serde::Serialize;
 use serde::ser::{SerializeStruct, Serializer};
 
@@ -69,28 +71,24 @@ pub struct Limit {
     /// Which side is allowed.
     pub bound: Bound,
     /// Where it comes from: `derived`, `design`, `shop`, `habit`, or a source.
-    pub source: String,
+    pub source: &'static str,
 }
 
 impl Limit {
     /// At least this.
-    pub fn least(amount: Amount, source: &str) -> Self {
-        let bound = Bound::Least;
-        let source = source.to_owned();
+    pub fn least(amount: Amount, source: &'static str) -> Self {
         Limit {
             amount,
-            bound,
+            bound: Bound::Least,
             source,
         }
     }
 
     /// At most this.
-    pub fn most(amount: Amount, source: &str) -> Self {
-        let bound = Bound::Most;
-        let source = source.to_owned();
+    pub fn most(amount: Amount, source: &'static str) -> Self {
         Limit {
             amount,
-            bound,
+            bound: Bound::Most,
             source,
         }
     }
@@ -203,6 +201,17 @@ impl Finding {
             Severity::Error => true,
             Severity::Warning => self.accepted.is_none(),
             Severity::Note => false,
+        }
+    }
+}
+
+impl fmt::Display for Finding {
+    /// One line: the message, the name of the check, and why it is accepted.
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{} [{}]", self.message, self.message.rule)?;
+        match &self.accepted {
+            None => Ok(()),
+            Some(reason) => write!(f, " (accepted: {reason})"),
         }
     }
 }

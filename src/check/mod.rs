@@ -8,6 +8,6 @@ pub mod finding;
 pub mod joint;
 mod plan;
 pub mod reach;
-pub mod set_up;
 pub mod stock;
 pub mod undercut;
+mod view;

@@ -1,6 +1,7 @@
 //! Whether parts come out of the boards as measured, and what a thickness error does.
 
 use super::finding::{Amount, Finding, Limit, Subject};
+use crate::chain::SKIN_OF_STOCK;
 use crate::diagnostic::Severity;
 
 /// Rounding noise of thicknesses, mm.
@@ -11,17 +12,18 @@ const EXAMPLE: f64 = 0.3;
 
 /// The board for a part that needs `need` mm of stock, of `boards` (mm, thinnest first).
 pub fn board(subject: &Subject<'_>, need: f64, boards: &[f64]) -> Finding {
-    let words = "stock needed, sanding and a skin of 0.3 mm included:";
+    let skin = Amount::Length(SKIN_OF_STOCK).text(subject.unit);
+    let words = format!("stock needed, sanding and a skin of {skin} included:");
     let need_amount = Amount::Length(need);
     match boards.iter().find(|&&b| b + NOISE >= need) {
         Some(&board) => {
             let limit = Some(Limit::most(Amount::Length(board), "board of the shop"));
-            subject.finds(Severity::Note, "stock", words, need_amount, limit)
+            subject.finds(Severity::Note, "stock", &words, need_amount, limit)
         }
         None => {
             let most = boards.last().copied().unwrap_or(0.0);
             let limit = Limit::most(Amount::Length(most), "thickest board of the shop");
-            let error = subject.finds(Severity::Error, "stock", words, need_amount, Some(limit));
+            let error = subject.finds(Severity::Error, "stock", &words, need_amount, Some(limit));
             error.way_out("make the body lower, or add a thicker board to the shop file")
         }
     }

@@ -13,7 +13,8 @@ use std::collections::BTreeMap;
 
 use super::finding::{Amount, Finding, Limit, Subject};
 use super::plan::{Plan, plan_box};
-use super::set_up::{SetUp, View, normal_and_area, of_a_tab};
+use super::view::{View, normal_and_area, of_a_tab};
+use crate::brep::set_up::SetUp;
 use crate::brep::shape::{FaceKind, Frame, Half, Surface, label};
 use crate::diagnostic::Severity;
 use crate::mesh::Mesh;
@@ -89,7 +90,7 @@ fn normal(surface: &Surface, at: [f64; 3]) -> Option<[f64; 3]> {
 
 /// Findings of a finished body: each kind of face that is hidden in the set-up that cuts it.
 pub fn findings(subject: &Subject<'_>, half: &Half, mesh: &Mesh) -> Vec<Finding> {
-    let hidden = SetUp::all(half)
+    let hidden = SetUp::BOTH
         .into_iter()
         .flat_map(|up| undercut(half, mesh, up));
     hidden

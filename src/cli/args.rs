@@ -1,6 +1,6 @@
 //! The arguments.
 
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 
 use clap::{Args as ClapArgs, Parser, Subcommand, ValueEnum};
 use clap_complete::Shell;
@@ -79,9 +79,10 @@ pub struct Make {
     /// Folder to write to, instead of out/NAME; with several designs, the folder that holds theirs.
     #[arg(short, long, value_name = "DIR")]
     pub output: Option<PathBuf>,
-    /// How far the mesh may lie off the true surface, in mm, 0.001 to 0.2.
-    #[arg(long, value_name = "MM", default_value_t = crate::make::DEFAULT_DEVIATION)]
-    pub deviation: f64,
+    /// How far the mesh may lie off the true surface, in mm, 0.001 to 0.2; 0.02 when left out, or a
+    /// tenth of the least clearance if that is less.
+    #[arg(long, value_name = "MM")]
+    pub deviation: Option<f64>,
     /// Only the section of this name; written to a folder of its own.
     #[arg(long, value_name = "NAME")]
     pub only: Option<String>,
@@ -97,23 +98,6 @@ pub struct Make {
     /// Threads to use; all cores without it. The files do not depend on it.
     #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..=256))]
     pub threads: Option<u16>,
-}
-
-impl Make {
-    /// What `make` would be asked for to make one design in its own folder.
-    pub fn plain(design: &Path, shop: Option<&Path>, quiet: bool) -> Self {
-        Make {
-            designs: vec![design.to_path_buf()],
-            shop: shop.map(Path::to_path_buf),
-            output: None,
-            deviation: crate::make::DEFAULT_DEVIATION,
-            only: None,
-            pose: PoseArg::OutsideUp,
-            json: false,
-            quiet,
-            threads: None,
-        }
-    }
 }
 
 /// Arguments of `pack`.

@@ -7,9 +7,12 @@ mod args;
 mod check;
 mod finish;
 mod make;
+mod outcome;
 mod pack;
 mod picture;
 mod print;
+mod progress;
+mod read;
 mod welcome;
 
 use std::process::ExitCode;

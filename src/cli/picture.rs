@@ -2,79 +2,68 @@
 
 use std::io::Write;
 use std::path::PathBuf;
-use std::sync::atomic::AtomicBool;
 
-use super::args::{Make, PictureArgs, ViewArg};
+use super::args::{PictureArgs, ViewArg};
 use super::finish::Finish;
-use super::make::{self, Outcome};
+use super::outcome::{Outcome, worst};
 use super::print;
+use super::progress::stop_on_ctrl_c;
+use super::read::read;
 use crate::export::folder::{Parents, write_lone};
 use crate::export::names::safe_stem;
-use crate::export::step::Stamp;
-use crate::make::{DEFAULT_DEVIATION, MakeError, Place, Settings, look};
+use crate::make::{Settings, look};
 use crate::picture::{View, is_ours};
-use crate::units::Unit;
-
-/// Settings where only the solids count.
-pub(super) fn plain_settings(unit: Unit) -> Settings {
-    Settings {
-        deviation: DEFAULT_DEVIATION,
-        place: Place::OutsideUp,
-        only: None,
-        unit,
-        stamp: Stamp::default(),
-    }
-}
 
 /// Runs the command.
 pub fn run(args: &PictureArgs) -> Finish {
-    let plain = Make::plain(&args.design, args.shop.as_deref(), args.quiet);
     let mut outcome = Outcome::new(&args.design.display().to_string());
-    draw(args, &plain, &mut outcome);
-    make::finish(&plain, &[outcome])
+    match draw(args, &mut outcome) {
+        Ok(Some(path)) if !args.quiet => {
+            print::out(&format!("{}\n", path.display()));
+        }
+        Ok(_) => {}
+        Err(cause) => outcome.could_not_run(cause),
+    }
+    outcome.tell_made(args.quiet);
+    worst(&[outcome])
 }
 
-fn draw(args: &PictureArgs, plain: &Make, outcome: &mut Outcome) {
-    let settings = plain_settings(Unit::Mm);
-    let Some((resolved, unit)) = make::read(plain, &args.design, &settings, outcome) else {
-        return;
+/// Draws and writes; nothing when the design is refused. Says why it could not.
+fn draw(args: &PictureArgs, outcome: &mut Outcome) -> Result<Option<PathBuf>, String> {
+    let Some((resolved, unit)) = read(&args.design, args.shop.as_deref(), outcome) else {
+        return Ok(None);
     };
     let view = match args.view {
         ViewArg::FrontLeft => View::FRONT_LEFT,
         ViewArg::Side => View::SIDE,
         ViewArg::Top => View::TOP,
     };
-    let picture = match look(&resolved, &plain_settings(unit), &view, args.size) {
-        Ok(picture) => picture,
-        Err(MakeError::Design(found)) => {
-            outcome.messages.extend(found.sorted());
-            return outcome.ends(Finish::Fails);
+    let settings = Settings::of(&resolved, unit);
+    let picture = match look(&resolved, &settings, &view, args.size) {
+        Ok(picture) => picture.png().map_err(|e| e.to_string())?,
+        Err(refused) => {
+            outcome.messages.extend(refused.sorted());
+            outcome.ends(Finish::Fails);
+            return Ok(None);
         }
-        Err(_) => return outcome.could_not_run("the picture could not be drawn".to_owned()),
     };
-    let bytes = match picture.png() {
-        Ok(bytes) => bytes,
-        Err(e) => return outcome.could_not_run(e.to_string()),
-    };
-    let (path, parents) = match &args.output {
-        Some(path) => (path.clone(), Parents::MustExist),
-        None => (default_path(&resolved.creature.name, "png"), Parents::Make),
-    };
-    let stop = AtomicBool::new(false);
-    match write_lone(&path, parents, is_ours, &stop, |file| {
-        file.write_all(&bytes)
-    }) {
-        Ok(()) => {
-            outcome.ends(Finish::Sound);
-            if !args.quiet {
-                print::out(&format!("{}\n", path.display()));
-            }
-        }
-        Err(e) => outcome.could_not_run(e.to_string()),
-    }
+    let (path, parents) = place(args.output.as_ref(), &resolved.creature.name, "png");
+    let stop = stop_on_ctrl_c();
+    write_lone(&path, parents, is_ours, stop, |file| {
+        file.write_all(&picture)
+    })
+    .map_err(|e| e.to_string())?;
+    outcome.ends(Finish::Sound);
+    Ok(Some(path))
 }
 
-/// out/NAME.ENDING
-pub(super) fn default_path(name: &str, ending: &str) -> PathBuf {
-    PathBuf::from("out").join(format!("{}.{ending}", safe_stem(name)))
+/// The file asked for, or out/NAME.ENDING, whose folder may be made.
+pub(super) fn place(asked: Option<&PathBuf>, name: &str, ending: &str) -> (PathBuf, Parents) {
+    match asked {
+        Some(path) => (path.clone(), Parents::MustExist),
+        None => {
+            let file = format!("{}.{ending}", safe_stem(name));
+            (PathBuf::from("out").join(file), Parents::Make)
+        }
+    }
 }

@@ -1,6 +1,4 @@
 //! Words that stand in every kind of file.
 
-pub use crate::brep::shape::label;
-
 /// The mark of a body that is for benches and tests only.
 pub const NOT_FOR_CUTTING: &str = "NOT FOR CUTTING";

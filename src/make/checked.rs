@@ -1,36 +1,36 @@
 //! All checks of a creature: parts, joints, chain. Equal parts and equal joints are checked once.
 
-use std::collections::BTreeMap;
-
 use rayon::prelude::*;
 
+use super::Settings;
 use super::model::Bodies;
-use super::parts::{PartPlan, built, parts};
+use super::parts::parts;
 use super::refused::named;
-use super::{Settings, groups};
+use super::work::Work;
 use crate::chain::joint::Joint;
-use crate::chain::{ChainJoint, FormKey, Resolved};
+use crate::chain::{ChainJoint, Resolved};
 use crate::check::collide::{Body, Shift, Swing, swing_all};
 use crate::check::finding::{Finding, Subject, sort};
 use crate::check::joint::Collided;
 use crate::check::{accept::accept, chain, joint, stock, undercut};
 use crate::diagnostic::{Diagnostic, Place};
+use crate::make::PartPlan;
+use crate::mesh::Mesh;
 
 /// Directions in which a joint is bent.
 const DIRECTIONS: usize = 24;
 /// How far beyond its closed form a joint is bent, radians: contacts beyond are of no use.
 const BEYOND: f64 = 0.1;
 
-/// The built parts of a creature.
-pub(super) struct Parts<'a> {
-    resolved: &'a Resolved,
-    settings: &'a Settings,
-    groups: Vec<Vec<&'a PartPlan>>,
-    /// Of each group; nothing when it was refused.
-    built: Vec<Option<Bodies>>,
+/// What the checks of a distinct part found, and its mesh for those of its joints.
+pub(super) struct Checked {
+    pub findings: Vec<Finding>,
+    /// Nothing when the part was refused.
+    mesh: Option<Mesh>,
 }
 
-/// Checks a creature; `warnings` of reading and resolving are findings too. `step` is told after each distinct part and joint.
+/// Checks a creature; `warnings` of reading and resolving are findings too. `step` is told after
+/// each distinct part and joint.
 pub fn check(
     resolved: &Resolved,
     settings: &Settings,
@@ -38,161 +38,71 @@ pub fn check(
     step: &(dyn Fn(usize, usize) + Sync),
 ) -> Vec<Finding> {
     let plans = parts(resolved, settings);
-    let groups = groups(&plans);
-    let joints = distinct_joints(resolved, &plans);
-    let all = groups.len() + joints.len();
-    let done = std::sync::atomic::AtomicUsize::new(0);
-    let tell = || {
-        step(
-            done.fetch_add(1, std::sync::atomic::Ordering::Relaxed) + 1,
-            all,
-        )
-    };
-    let built: Vec<(Option<Bodies>, Vec<Finding>)> = groups
-        .par_iter()
-        .map(|group| {
-            let found = part(resolved, settings, group);
-            tell();
-            found
-        })
-        .collect();
-    let (built, found): (Vec<_>, Vec<_>) = built.into_iter().unzip();
-    let ground = Parts {
-        resolved,
-        settings,
-        groups,
-        built,
-    };
-    let mut findings: Vec<Finding> = found.into_iter().flatten().collect();
-    let collided: Vec<Vec<(usize, Option<Collided>)>> = joints
-        .par_iter()
-        .map(|same| {
-            let found = ground.collide(same[0]);
-            tell();
-            same.iter().map(|&k| (k, found)).collect()
-        })
-        .collect();
-    for (k, found) in collided.into_iter().flatten() {
-        findings.extend(ground.joint(k, found.as_ref()));
-    }
-    findings.extend(ground.creature(warnings));
-    let creature = &resolved.creature;
-    accept(&mut findings, &resolved.accepted, creature, settings.unit);
-    sort(&mut findings);
-    findings
-}
-
-/// Builds one distinct part; what was refused, or what is thin.
-fn part(
-    resolved: &Resolved,
-    settings: &Settings,
-    group: &[&PartPlan],
-) -> (Option<Bodies>, Vec<Finding>) {
-    let first = group[0];
-    let source = &resolved.sources[first.section];
-    let subject = Subject {
-        name: &first.name,
-        section: Some(first.number),
-        place: &source.place,
-        unit: settings.unit,
-    };
-    let finding = |message: Diagnostic| Finding::of(message, &subject);
-    match built(resolved, first, settings.deviation) {
+    let work = Work::new(resolved, settings, &plans, step);
+    let groups = work.groups.par_iter();
+    let checked = groups.map(|group| match work.built(group[0]) {
+        Ok(bodies) => work.check_part(group[0], bodies),
         Err(refused) => {
-            let told = refused.diagnostics(&source.place, &first.name, settings.unit);
-            (None, told.sorted().into_iter().map(finding).collect())
-        }
-        Ok(bodies) => {
-            let thin = bodies.thin.iter().map(|r| {
-                let message = r.diagnostic(source.place.clone(), settings.unit);
-                finding(named(message, &first.name)).at(r.at)
-            });
-            let mut found: Vec<Finding> = thin.collect();
-            let finished = &bodies.finished;
-            found.extend(undercut::findings(&subject, &finished.half, &finished.mesh));
-            (Some(bodies), found)
-        }
-    }
-}
-
-/// Joints whose sections and sizes are equal, together, in the order of their first.
-fn distinct_joints(resolved: &Resolved, plans: &[PartPlan]) -> Vec<Vec<usize>> {
-    type Key = (Vec<FormKey>, String);
-    let mut index: BTreeMap<Key, usize> = BTreeMap::new();
-    let mut all: Vec<Vec<usize>> = Vec::new();
-    for (k, joint) in resolved.joints.iter().enumerate() {
-        let both = [joint.after, joint.after + 1];
-        let of = |plan: &&PartPlan| both.contains(&plan.section);
-        let keys: Vec<FormKey> = plans.iter().filter(of).map(|p| p.key.clone()).collect();
-        let splits = both.map(|s| resolved.creature.sections[s].split);
-        // Numbers print so that they read back, so equal text is equal sizes.
-        let sizes = format!("{:?} {:?} {splits:?}", joint.joint, joint.ball_in_front);
-        let at = *index.entry((keys, sizes)).or_insert_with(|| {
-            all.push(Vec::new());
-            all.len() - 1
-        });
-        all[at].push(k);
-    }
-    all
-}
-
-impl Parts<'_> {
-    /// A section's finished parts where they lie in the straight creature; nothing when one is
-    /// missing.
-    fn section(&self, index: usize) -> Option<Body> {
-        let (mut positions, mut triangles) = (Vec::new(), Vec::new());
-        for (group, built) in self.groups.iter().zip(&self.built) {
-            for plan in group.iter().filter(|p| p.section == index) {
-                let mesh = &built.as_ref()?.finished.mesh;
-                let first = positions.len() as u32;
-                positions.extend(mesh.positions.iter().map(|&p| plan.placement.apply(p)));
-                triangles.extend(mesh.triangles.iter().map(|t| t.map(|i| i + first)));
+            work.tell();
+            let subject = work.subject(group[0]);
+            let told = refused.sorted().into_iter();
+            Checked {
+                findings: told.map(|m| Finding::of(m, &subject)).collect(),
+                mesh: None,
             }
         }
-        Body::new(&positions, &triangles).ok()
-    }
+    });
+    work.findings(checked.collect(), warnings)
+}
 
-    /// Largest deviation of the meshes of two sections.
-    fn deviation(&self, sections: [usize; 2]) -> f64 {
-        let with = self.groups.iter().zip(&self.built);
-        with.filter(|(group, _)| group.iter().any(|p| sections.contains(&p.section)))
-            .filter_map(|(_, built)| Some(built.as_ref()?.finished.mesh.deviation))
-            .fold(0.0, f64::max)
-    }
-
-    /// Bends a joint until the solids of its two sections touch.
-    fn collide(&self, k: usize) -> Option<Collided> {
-        let link = &self.resolved.joints[k];
-        let own = &link.joint;
-        let (front, rear) = (link.after, link.after + 1);
-        let (ball, socket) = if link.ball_in_front {
-            (front, rear)
-        } else {
-            (rear, front)
-        };
-        let (moving, still) = (self.section(ball)?, self.section(socket)?);
-        let deviation = self.deviation([front, rear]);
-        let push = (own.clearance - 2.0 * deviation).max(0.0);
-        let swing = |aside| Swing {
-            centre: [centre(self.resolved, link, own), 0.0, 0.0],
-            chain_axis: [if link.ball_in_front { -1.0 } else { 1.0 }, 0.0, 0.0],
-            count: DIRECTIONS,
-            shift: Shift::Aside(aside),
-            most: link.limits.swing + BEYOND,
-        };
-        let [concentric, aside] = [0.0, push].map(|aside| {
-            let contacts = swing_all(&still, &moving, &swing(aside));
-            contacts
-                .iter()
-                .map(|c| c.angle)
-                .fold(f64::INFINITY, f64::min)
+impl Work<'_> {
+    /// Checks a distinct part by itself.
+    pub fn check_part(&self, first: &PartPlan, bodies: Bodies) -> Checked {
+        let subject = self.subject(first);
+        let thin = bodies.thin.iter().map(|r| {
+            let message = r.diagnostic(subject.place.clone(), subject.unit);
+            Finding::of(named(message, subject.name), &subject).at(r.at)
         });
-        Some(Collided {
-            concentric,
-            aside,
-            push,
-            deviation,
-        })
+        let mut findings: Vec<Finding> = thin.collect();
+        let finished = bodies.finished;
+        findings.extend(undercut::findings(&subject, &finished.half, &finished.mesh));
+        self.tell();
+        Checked {
+            findings,
+            mesh: Some(finished.mesh),
+        }
+    }
+
+    /// All findings: those of the parts, in the order of the groups, of the joints and of the whole.
+    pub fn findings(&self, parts: Vec<Checked>, warnings: &[Diagnostic]) -> Vec<Finding> {
+        let (found, meshes): (Vec<_>, Vec<_>) =
+            parts.into_iter().map(|p| (p.findings, p.mesh)).unzip();
+        let mut findings: Vec<Finding> = found.into_iter().flatten().collect();
+        let solids = Solids {
+            work: self,
+            meshes: &meshes,
+        };
+        let collided: Vec<Option<Collided>> = self
+            .joints
+            .par_iter()
+            .map(|same| {
+                let found = solids.collide(same[0]);
+                self.tell();
+                found
+            })
+            .collect();
+        for (same, found) in self.joints.iter().zip(&collided) {
+            for &k in same {
+                findings.extend(self.joint(k, found.as_ref()));
+            }
+        }
+        findings.extend(self.creature(warnings));
+        let Resolved {
+            creature, accepted, ..
+        } = self.resolved;
+        accept(&mut findings, accepted, creature, self.settings.unit);
+        sort(&mut findings);
+        findings
     }
 
     fn joint(&self, k: usize, collided: Option<&Collided>) -> Vec<Finding> {
@@ -250,6 +160,65 @@ impl Parts<'_> {
         all.extend(chain::order(&whole, creature, &balls));
         all.push(stock::zero(&whole));
         all
+    }
+}
+
+/// The finished solids of a creature as meshes, one for each group.
+struct Solids<'a> {
+    work: &'a Work<'a>,
+    meshes: &'a [Option<Mesh>],
+}
+
+impl Solids<'_> {
+    /// A section's parts where they lie in the straight creature, and their largest deviation;
+    /// nothing when one is missing.
+    fn section(&self, index: usize) -> Option<(Body, f64)> {
+        let (mut positions, mut triangles, mut deviation) = (Vec::new(), Vec::new(), 0.0_f64);
+        for (group, mesh) in self.work.groups.iter().zip(self.meshes) {
+            for plan in group.iter().filter(|p| p.section == index) {
+                let mesh = mesh.as_ref()?;
+                let first = positions.len() as u32;
+                positions.extend(mesh.positions.iter().map(|&p| plan.placement.apply(p)));
+                triangles.extend(mesh.triangles.iter().map(|t| t.map(|i| i + first)));
+                deviation = deviation.max(mesh.deviation);
+            }
+        }
+        Some((Body::new(&positions, &triangles).ok()?, deviation))
+    }
+
+    /// Bends a joint until the solids of its two sections touch.
+    fn collide(&self, k: usize) -> Option<Collided> {
+        let link = &self.work.resolved.joints[k];
+        let own = &link.joint;
+        let (front, rear) = (link.after, link.after + 1);
+        let (ball, socket) = if link.ball_in_front {
+            (front, rear)
+        } else {
+            (rear, front)
+        };
+        let ((moving, a), (still, b)) = (self.section(ball)?, self.section(socket)?);
+        let deviation = a.max(b);
+        let push = (own.clearance - 2.0 * deviation).max(0.0);
+        let swing = |aside| Swing {
+            centre: [centre(self.work.resolved, link, own), 0.0, 0.0],
+            chain_axis: [if link.ball_in_front { -1.0 } else { 1.0 }, 0.0, 0.0],
+            count: DIRECTIONS,
+            shift: Shift::Aside(aside),
+            most: link.limits.swing + BEYOND,
+        };
+        let [concentric, aside] = [0.0, push].map(|aside| {
+            let contacts = swing_all(&still, &moving, &swing(aside));
+            contacts
+                .iter()
+                .map(|c| c.angle)
+                .fold(f64::INFINITY, f64::min)
+        });
+        Some(Collided {
+            concentric,
+            aside,
+            push,
+            deviation,
+        })
     }
 }
 

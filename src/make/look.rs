@@ -2,62 +2,47 @@
 
 use rayon::prelude::*;
 
-use super::parts::{PartPlan, built, parts};
-use super::refused::Refused;
-use super::{CLEARANCE_PART, MakeError, Settings, groups, tightest};
+use super::parts::parts;
+use super::work::Work;
+use super::{CLEARANCE_PART, Settings, tightest};
 use crate::chain::Resolved;
+use crate::diagnostic::Diagnostics;
 use crate::picture::{Picture, Piece, Size, View, Wood, picture};
 
 /// Deviation of meshes that are only looked at, mm (habit).
 const COARSE: f64 = 0.05;
 
-/// Draws the finished creature, straight.
+/// Draws the finished creature, straight; the deviation of `settings` does not matter.
 ///
 /// # Errors
-/// [`MakeError::Design`].
+/// Why a part was refused.
 pub fn look(
     resolved: &Resolved,
     settings: &Settings,
     view: &View,
     size: Size,
-) -> Result<Picture, MakeError> {
-    let plans = parts(resolved, settings);
-    let groups = groups(&plans);
-    let deviation = COARSE.min(CLEARANCE_PART * tightest(resolved));
-    let models: Vec<_> = groups
+) -> Result<Picture, Diagnostics> {
+    let coarse = Settings {
+        deviation: COARSE.min(CLEARANCE_PART * tightest(resolved)),
+        ..settings.clone()
+    };
+    let plans = parts(resolved, &coarse);
+    let work = Work::new(resolved, &coarse, &plans, &|_, _| {});
+    let models: Vec<_> = work
+        .groups
         .par_iter()
-        .map(|group| {
-            let built = built(resolved, group[0], deviation);
-            built
-                .map(|b| b.finished)
-                .map_err(|r| refuse(resolved, settings, group[0], r))
-        })
+        .map(|group| work.built(group[0]).map(|bodies| bodies.finished))
         .collect::<Result<_, _>>()?;
     let wood = Wood::of_species(&resolved.creature.species);
-    let with_plans = groups.iter().zip(&models);
-    let mut pieces: Vec<(usize, Piece)> = with_plans
+    let with_plans = work.groups.iter().zip(&models);
+    let pieces: Vec<Piece> = with_plans
         .flat_map(|(group, model)| group.iter().map(move |plan| (plan, model)))
-        .map(|(plan, model)| {
-            let piece = Piece {
-                mesh: &model.mesh,
-                kinds: &model.half.kinds,
-                pose: plan.placement.matrix(),
-                wood,
-            };
-            (plan.number, piece)
+        .map(|(plan, model)| Piece {
+            mesh: &model.mesh,
+            kinds: &model.half.kinds,
+            pose: plan.placement.matrix(),
+            wood,
         })
         .collect();
-    pieces.sort_by_key(|p| p.0);
-    let pieces: Vec<Piece> = pieces.into_iter().map(|p| p.1).collect();
     Ok(picture(&pieces, view, size))
-}
-
-fn refuse(
-    resolved: &Resolved,
-    settings: &Settings,
-    plan: &PartPlan,
-    refused: Refused,
-) -> MakeError {
-    let place = &resolved.sources[plan.section].place;
-    MakeError::Design(refused.diagnostics(place, &plan.name, settings.unit))
 }

@@ -3,17 +3,17 @@
 use std::collections::BTreeMap;
 
 use super::Settings;
-use super::model::{Bodies, Model, bodies, whole};
-use super::refused::Refused;
+use super::model::Model;
 use crate::brep::pose::{Pose, posed};
+use crate::brep::set_up::SetUp;
+use crate::brep::shape::label;
 use crate::chain::{FormKey, HalfForm, Resolved, Section, Side, Split};
-use crate::export::drawing::SetUp;
 use crate::export::manifest::{
     Allowances, BoundingBox, FileEntry, Held, Part, Side as Named, mass_g,
 };
 use crate::export::names::safe_stem;
 use crate::export::step::{Colour, write_part};
-use crate::export::{stl, words};
+use crate::export::stl;
 
 /// Pose in which halves are written; the origin is always the section's datum on the split face.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -166,20 +166,6 @@ fn placement(split: Split, side: Side, x: f64) -> Pose {
     }
 }
 
-/// Measures, builds and meshes the bodies of a part.
-///
-/// # Errors
-/// See [`Refused`].
-pub fn built(resolved: &Resolved, plan: &PartPlan, deviation: f64) -> Result<Bodies, Refused> {
-    let section = &resolved.creature.sections[plan.section];
-    let (walls, bench) = (&resolved.walls, resolved.creature.bench_only);
-    if section.form.whole {
-        return whole(&section.form, deviation, walls, bench);
-    }
-    let halves = (plan.half(section), plan.held_half(section));
-    bodies(&halves.0, &halves.1, deviation, walls, bench)
-}
-
 impl PartPlan {
     /// Name of a body's STL file.
     pub fn stl(&self, body: Body) -> String {
@@ -280,7 +266,7 @@ impl PartPlan {
 fn faces(model: &Model) -> BTreeMap<String, usize> {
     let mut faces = BTreeMap::new();
     for kind in &model.half.kinds {
-        *faces.entry(words::label(*kind).to_owned()).or_insert(0) += 1;
+        *faces.entry(label(*kind).to_owned()).or_insert(0) += 1;
     }
     faces
 }

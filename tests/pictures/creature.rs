@@ -5,8 +5,7 @@ use std::path::Path;
 use std::sync::Arc;
 
 use limberwood::chain::{Resolved, resolve};
-use limberwood::export::step::Stamp;
-use limberwood::make::{Model, PartPlan, Place, Settings, bodies, parts, whole};
+use limberwood::make::{Model, PartPlan, Settings, bodies, parts, whole};
 use limberwood::params::read_files;
 use limberwood::picture::{Piece, Wood};
 use limberwood::units::Unit;
@@ -27,13 +26,7 @@ impl Creature {
     pub fn read(design: &Path) -> Creature {
         let (design, shop, _) = read_files(design, None).expect("a sound file");
         let resolved = resolve(&design, &shop).expect("a sound creature");
-        let settings = Settings {
-            deviation: DEVIATION,
-            place: Place::Creature,
-            only: None,
-            unit: Unit::Mm,
-            stamp: Stamp::default(),
-        };
+        let settings = Settings::of(&resolved, Unit::Mm);
         let mut made = BTreeMap::new();
         let parts = parts(&resolved, &settings)
             .into_iter()

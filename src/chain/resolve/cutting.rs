@@ -16,8 +16,8 @@ const BENCH_RIM_USUAL: f64 = 4.5;
 const DRAFT: f64 = 0.5 * std::f64::consts::PI / 180.0;
 /// Width of a closed end, mm: 2 by default (common practice, no source).
 const TIP_WIDTH: f64 = 2.0;
-/// Skin of stock above a half, mm (common practice, no source).
-const SKIN_OF_STOCK: f64 = 0.3;
+/// Stock left over a part, on each side that is cut from outside, mm (common practice, no source).
+pub const SKIN_OF_STOCK: f64 = 0.3;
 /// Rounding noise of a written limit.
 const NOISE: f64 = 1e-9;
 

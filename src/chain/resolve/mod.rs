@@ -37,6 +37,7 @@ use crate::diagnostic::{Diagnostics, Place};
 use crate::params::value::{Name, SplitPose};
 use crate::params::written::{Design, Shop};
 use crate::params::{Located, SPECIES, Species, species};
+pub use cutting::SKIN_OF_STOCK;
 use expand::{Part, expand};
 use joints::{Link, links};
 use report::Report;

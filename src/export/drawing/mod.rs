@@ -18,31 +18,8 @@ pub use contour::{Contour, Shape};
 pub use layer::Layer;
 pub use stroke::{FLATTENED_WITHIN, Place, Stroke};
 
+use crate::brep::set_up::SetUp;
 use crate::brep::shape::Half;
-
-/// The side from which a half is machined, and so seen from above.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum SetUp {
-    /// Split face up: the half turned half a turn about x.
-    InsideUp,
-    /// Split face down, outer side up: the half's own frame.
-    OutsideUp,
-}
-
-impl SetUp {
-    /// Both, in the order of the work.
-    pub const BOTH: [SetUp; 2] = [SetUp::InsideUp, SetUp::OutsideUp];
-
-    /// Its name; a section cut in one piece has no inside.
-    pub const fn word(self, whole: bool) -> &'static str {
-        match (self, whole) {
-            (SetUp::InsideUp, false) => "inside up",
-            (SetUp::OutsideUp, false) => "outside up",
-            (SetUp::InsideUp, true) => "lower side up",
-            (SetUp::OutsideUp, true) => "upper side up",
-        }
-    }
-}
 
 /// What a drawing says of its part.
 #[derive(Debug, Clone, PartialEq, Eq)]
