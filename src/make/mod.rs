@@ -27,9 +27,7 @@ use crate::check::finding::Finding;
 use crate::diagnostic::{Diagnostic, Diagnostics};
 use crate::export::drawing::{Drawing, Title};
 use crate::export::folder::{FileSet, Folder, FolderError, Report};
-use crate::export::manifest::{
-    FileEntry, Manifest, ManifestError, Part, Settings as Recorded, Side as Named,
-};
+use crate::export::manifest::{FileEntry, Manifest, ManifestError, Part, Settings as Recorded};
 use crate::export::step::Stamp;
 use crate::units::Unit;
 
@@ -265,7 +263,6 @@ impl Run<'_, '_> {
     fn draw(&self, plan: &PartPlan, bodies: &Bodies) -> Result<Vec<FileEntry>, MakeError> {
         let title = Title {
             part: plan.name.clone(),
-            whole: plan.named == Named::Whole,
             bench_only: self.work.resolved.creature.bench_only,
         };
         let held = bodies.held.as_ref().map(|model| &model.half);

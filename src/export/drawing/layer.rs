@@ -17,6 +17,8 @@ pub enum Layer {
     Tabs,
     /// Eyes.
     Eyes,
+    /// Flats on the outer form.
+    Flats,
     /// Centre line, datum and the arrow to the front.
     Axis,
     /// Words and the scale bar.
@@ -25,7 +27,7 @@ pub enum Layer {
 
 impl Layer {
     /// All, in their order.
-    pub const ALL: [Layer; 9] = [
+    pub const ALL: [Layer; 10] = [
         Layer::Outline,
         Layer::PinHoles,
         Layer::PinChamfers,
@@ -33,6 +35,7 @@ impl Layer {
         Layer::Marks,
         Layer::Tabs,
         Layer::Eyes,
+        Layer::Flats,
         Layer::Axis,
         Layer::Notes,
     ];
@@ -47,6 +50,7 @@ impl Layer {
             Layer::Marks => "marks",
             Layer::Tabs => "tabs",
             Layer::Eyes => "eyes",
+            Layer::Flats => "flats",
             Layer::Axis => "axis",
             Layer::Notes => "notes",
         }
@@ -58,7 +62,8 @@ impl Layer {
         format!("{}{side}", self.word())
     }
 
-    /// Colour: number in the colour table of DXF, and the same for SVG, dark enough for paper.
+    /// Colour: number in the colour table of DXF, and much the same for SVG, dark enough for paper
+    /// (by eye).
     pub const fn colour(self) -> (u8, &'static str) {
         match self {
             Layer::Outline | Layer::Notes => (7, "#000000"),
@@ -68,6 +73,7 @@ impl Layer {
             Layer::Marks => (6, "#b000b0"),
             Layer::Tabs => (1, "#d00000"),
             Layer::Eyes => (30, "#d06000"),
+            Layer::Flats => (34, "#805030"),
             Layer::Axis => (8, "#707070"),
         }
     }

@@ -132,6 +132,26 @@ impl Stroke {
         }
     }
 
+    /// The ends of the equal pieces of an arc that each turn by at most a quarter: a reader who makes
+    /// the circle from chord and radius, both rounded, is then off by little more than the rounding
+    /// (at half a turn by the root of it times the radius). None of what is no arc.
+    pub(super) fn quarters(&self) -> Vec<Place> {
+        let Stroke::Arc {
+            centre,
+            radius,
+            start,
+            turn,
+        } = self
+        else {
+            return Vec::new();
+        };
+        // Rounding of a half or a quarter turn makes no further piece.
+        let count = (turn.abs() / (0.25 * TAU) - SAME).ceil().max(1.0);
+        (1..=count as usize)
+            .map(|k| on_circle(*centre, *radius, start + turn * k as f64 / count))
+            .collect()
+    }
+
     /// Twice the signed area that it adds to a closed line (Green: the integral of x dy - y dx
     /// along it); counter-clockwise counts positive.
     pub(super) fn twice_area(&self) -> f64 {
