@@ -12,6 +12,7 @@ use crate::brep::set_up::SetUp;
 use crate::chain::Resolved;
 use crate::diagnostic::{Diagnostic, Diagnostics, Place};
 use crate::export::blanks;
+use crate::export::drawing::{Drawing, Title};
 use crate::export::folder::{FileSet, Folder, Report};
 use crate::export::manifest::{FileEntry, Manifest, Settings as Recorded};
 use crate::export::step::{Colour, write_part};
@@ -52,6 +53,7 @@ pub fn blanks(
         .map(|n| format!("blank-{n:0digits$}"))
         .collect();
     let mut files: Vec<String> = names.iter().flat_map(|n| files_of(n)).collect();
+    files.extend((1..=laid.blanks.layouts.len()).flat_map(template_files));
     files.push(blanks::FILE.to_owned());
     let set = folder.claim(&files, stop)?;
     let run = Run {
@@ -76,6 +78,9 @@ pub fn blanks(
         },
     );
     manifest.files = written.into_iter().flatten().collect();
+    for (k, layout) in laid.blanks.layouts.iter().enumerate() {
+        manifest.files.extend(run.template(k + 1, layout)?);
+    }
     manifest.files.push(set.put(blanks::FILE, &record)?);
     let report = set.commit(&manifest.to_bytes().map_err(MakeError::Manifest)?)?;
     Ok(BlankSet {
@@ -98,8 +103,18 @@ fn solid_files(name: &str, setup: SetUp) -> [String; 2] {
     ["stl", "step"].map(|end| format!("{name}-finished-{}.{end}", word(setup)))
 }
 
+fn drawing_files(name: &str, setup: SetUp) -> [String; 2] {
+    ["dxf", "svg"].map(|end| format!("{name}-{}.{end}", word(setup)))
+}
+
+/// The template for the dowels in the base, of a stock by its number from 1.
+fn template_files(stock: usize) -> [String; 2] {
+    ["dxf", "svg"].map(|end| format!("dowel-template-{stock:02}.{end}"))
+}
+
 fn files_of(name: &str) -> Vec<String> {
-    let each = SetUp::BOTH.map(|setup| solid_files(name, setup));
+    let each =
+        SetUp::BOTH.map(|setup| [solid_files(name, setup), drawing_files(name, setup)].concat());
     each.concat()
 }
 
@@ -148,7 +163,48 @@ impl Run<'_> {
             let stamp = &self.settings.stamp;
             let bytes = write_part(&title, &posed(&solid, pose), Colour::WOOD, stamp, bench);
             files.push(self.set.put(&step_name, &bytes)?);
+            files.extend(self.draw(layout, kind, name, setup)?);
         }
         Ok(files)
+    }
+
+    /// The drawings of a kind of piece in a set-up.
+    fn draw(
+        &self,
+        layout: &Layout,
+        kind: &Kind,
+        name: &str,
+        setup: SetUp,
+    ) -> Result<[FileEntry; 2], MakeError> {
+        let rules = &self.resolved.blank;
+        let clamps = [rules.ends, rules.sides];
+        let drawing = Drawing::of_piece(layout, clamps, &self.laid.lying(kind), setup);
+        let title = self.title(format!("{} {name}", self.resolved.creature.name));
+        self.drawn(&drawing, &title, drawing_files(name, setup))
+    }
+
+    fn template(&self, stock: usize, layout: &Layout) -> Result<[FileEntry; 2], MakeError> {
+        let drawing = Drawing::of_template(layout);
+        let title = self.title("dowels in the base; bars 100 mm, 4 in".to_owned());
+        self.drawn(&drawing, &title, template_files(stock))
+    }
+
+    fn title(&self, part: String) -> Title {
+        Title {
+            part,
+            bench_only: self.resolved.creature.bench_only,
+        }
+    }
+
+    fn drawn(
+        &self,
+        drawing: &Drawing,
+        title: &Title,
+        [dxf, svg]: [String; 2],
+    ) -> Result<[FileEntry; 2], MakeError> {
+        Ok([
+            self.set.put(&dxf, &drawing.dxf(title))?,
+            self.set.put(&svg, &drawing.svg(title))?,
+        ])
     }
 }

@@ -13,6 +13,7 @@ use crate::brep::shape::Half;
 use crate::brep::{NotClosed, build_form, sew};
 use crate::chain::{FormKey, HalfForm, Resolved, SKIN_OF_STOCK, SectionForm, Side};
 use crate::diagnostic::{Diagnostic, Diagnostics, Place};
+use crate::export::drawing::Lying;
 use crate::skin::plan::Corner;
 use crate::units::{Length, Unit, length_text};
 
@@ -29,6 +30,7 @@ pub struct Laid {
 /// The held bodies of a distinct section, tabs reaching to the windows, and how they lie in the wood.
 #[derive(Debug)]
 struct Bodies {
+    finished: Vec<Half>,
     held: Vec<Half>,
     windows: Vec<Vec<Corner>>,
     /// Height of the split plane over the face of the stock, mm.
@@ -113,8 +115,11 @@ fn part(
     };
     let refused = |r: Refused| r.diagnostics(&source.place, &names[0], settings.unit);
     let form = &section.form;
-    let (body, skin) = build_form(&HalfForm::of(form, Side::Upper))
-        .map_err(|e| refused(Refused::Fault(format!("{e:?}"))))?;
+    let plain = |side: Side| {
+        let built = build_form(&HalfForm::of(form, side));
+        built.map_err(|e| refused(Refused::Fault(format!("{e:?}"))))
+    };
+    let ((body, skin), (below, _)) = (plain(Side::Upper)?, plain(Side::Lower)?);
     let width = resolved.blank.window;
     let (upper, reaching) = window(form, &body, &skin, width).map_err(|tab| {
         said(format!(
@@ -139,11 +144,14 @@ fn part(
         .map(|side| measured_solid(&HalfForm::held(&reaching, side), walls, bench));
     let [upper, lower] = held;
     let ((upper, finer), (lower, other)) = (upper.map_err(refused)?, lower.map_err(refused)?);
-    let held = if form.whole {
-        vec![sew(&upper, &lower).map_err(|e| refused(Refused::Fault(e.0)))?]
-    } else {
-        vec![upper, lower]
+    let both = |upper: Half, lower: Half| -> Result<Vec<Half>, Diagnostics> {
+        if form.whole {
+            let sewn = sew(&upper, &lower).map_err(|e| refused(Refused::Fault(e.0)))?;
+            return Ok(vec![sewn]);
+        }
+        Ok(vec![upper, lower])
     };
+    let (finished, held) = (both(body, below)?, both(upper, lower)?);
     let part = Part {
         sections: sections.iter().map(|s| s + 1).collect(),
         names,
@@ -152,6 +160,7 @@ fn part(
         windows,
     };
     let bodies = Bodies {
+        finished,
         held,
         windows: part.windows.iter().map(|w| w.outline()).collect(),
         up: up(form, source.sanding),
@@ -176,6 +185,19 @@ impl Laid {
     /// the upper half or the whole section.
     pub fn held(&self, part: usize, side: usize) -> &Half {
         &self.bodies[part].held[side]
+    }
+
+    /// The parts of a piece as drawings show them.
+    pub fn lying<'a>(&'a self, kind: &'a Kind) -> Vec<Lying<'a>> {
+        kind.placed
+            .iter()
+            .map(|p| Lying {
+                placed: *p,
+                finished: &self.bodies[p.part].finished[p.side],
+                held: &self.bodies[p.part].held[p.side],
+                window: &self.parts[p.part].windows[p.side],
+            })
+            .collect()
     }
 
     /// Wood between a part's split plane and the face of the stock that sanding takes away, mm.
