@@ -9,11 +9,25 @@
 //! Guaranteed: heights at the cells' middles, for the cutter sampled at cell offsets. Not
 //! guaranteed: what lies between the middles; steep walls fall between two cells.
 
+//!
+//! So a map gives volumes ([`leftover()`] takes two pitches), and depths come from single places
+//! with exact tip heights over the mesh (`drop.rs`, `point.rs`), where an upright wall is where it
+//! is. `feature.rs` has the closed forms of single features.
+
 mod closing;
 mod cutter;
+mod drop;
+pub mod feature;
+mod leftover;
 mod map;
+mod point;
 mod runs;
+mod tool;
+mod volume;
 
 pub use closing::{closing, tips};
 pub use cutter::Profile;
+pub use leftover::{Left, leftover};
 pub use map::HeightMap;
+pub use tool::{Holder, Surroundings, Tool};
+pub use volume::Fineness;
