@@ -50,27 +50,21 @@ fn over_a_triangle_as_by_samples() {
                 }
             }
             let found = ground.tip(&cutter, at);
-            // Samples are never above; near the rim of a straight ball the profile is steep.
+            // Samples are never above; they miss no more than a step times the steepest slope, but
+            // for a straight ball, whose profile ends upright.
             assert!(
                 found >= sampled - 1e-9,
                 "{cutter:?} {at:?}: {found} {sampled}"
             );
-            touched += usize::from(sampled > -100.0);
-            let steep = sampled == -100.0 || found - sampled > 0.05;
-            let rim = matches!(cutter, Profile::Flat { .. }) || cutter.taper() == 0.0;
-            assert!(
-                !steep || rim || found == sampled,
-                "{cutter:?} {at:?}: {found} {sampled}"
-            );
-            if !steep {
-                continue;
+            if sampled > -100.0 {
+                touched += 1;
+                let straight = cutter.tip() > 0.0 && cutter.taper() == 0.0;
+                let room = if straight { 0.5 } else { 0.06 };
+                assert!(
+                    found - sampled < room,
+                    "{cutter:?} {at:?}: {found} {sampled}"
+                );
             }
-            // What samples missed lies within a step of the rim.
-            let wider = 0.02;
-            let far = corners
-                .iter()
-                .all(|c| (c[0] - at[0]).hypot(c[1] - at[1]) > cutter.radius() + 8.0 + wider);
-            assert!(!far);
         }
     }
     assert!(touched > 60, "{touched}");

@@ -4,7 +4,7 @@
 //! can cut: the least, over all places of the tip, of the distance to the cutter's body. The
 //! vertical depth is how far the cut surface stands over it. First the cutter is set where it
 //! would touch the place; only when it cannot stand there is the least searched by shrinking
-//! steps in eight directions from several starts. A search may end too high, never too low, so
+//! steps from several starts. A search may end too high, never too low, so
 //! both depths are upper bounds as far as the mesh goes.
 //!
 //! Facets stand off a hollow surface by the mesh's deviation and make corners that no round
@@ -18,7 +18,11 @@ use super::drop::Ground;
 const FINEST: f64 = 1e-4;
 /// Normal depth under which a place counts as reached, mm: the search's own step.
 pub(super) const REACHED: f64 = 2.0 * FINEST;
-/// Directions of the search.
+/// A step that gains less than this part of itself is none, so that the search does not creep.
+const LEAST_GAIN: f64 = 2e-3;
+/// Beyond the cutter's edge the vertical depth grows by so much per mm: a fence for the search.
+const FENCE: f64 = 10.0;
+/// Directions in which the search starts.
 const WAYS: usize = 8;
 
 /// A place of a surface and its outward unit normal.
@@ -54,10 +58,9 @@ impl Cutting<'_> {
     fn vertical_at(&self, place: &Place, at: [f64; 2]) -> f64 {
         let [x, y, z] = place.at;
         let r = (x - at[0]).hypot(y - at[1]);
-        if r > self.cutter.radius() {
-            return f64::INFINITY;
-        }
-        self.tip(at) + self.cutter.height(r) - z + self.slack
+        let radius = self.cutter.radius();
+        let beyond = FENCE * (r - radius).max(0.0);
+        self.tip(at) + self.cutter.height(r.min(radius)) - z + self.slack + beyond
     }
 
     /// Where the axis stands when the cutter touches the place with its own normal.
@@ -92,37 +95,77 @@ impl Cutting<'_> {
 
     fn least(&self, place: &Place, contact: [f64; 2], f: &dyn Fn([f64; 2]) -> f64) -> f64 {
         let radius = self.cutter.radius();
-        let mut starts = vec![(f(contact), contact)];
-        for part in [0.0, 0.5, 0.95] {
-            for way in 0..if part == 0.0 { 1 } else { WAYS } {
-                let at = step([place.at[0], place.at[1]], way, part * radius);
+        let foot = [place.at[0], place.at[1]];
+        let off = [0, 1].map(|k| foot[k] + 1.02 * (contact[k] - foot[k]));
+        let mut starts = vec![(f(contact), contact), (f(off), off), (f(foot), foot)];
+        for part in STARTS {
+            for way in 0..WAYS {
+                let at = step(foot, way, part * radius);
                 starts.push((f(at), at));
             }
         }
         starts.sort_by(|a, b| a.0.total_cmp(&b.0));
-        let descents = starts[..2].iter().map(|&start| {
-            let (mut best, mut by) = (start, 0.25 * radius.max(FINEST));
-            while by > FINEST && best.0 > 0.0 {
-                let tries = (0..WAYS).map(|way| step(best.1, way, by));
-                let next = tries
-                    .map(|at| (f(at), at))
-                    .min_by(|a, b| a.0.total_cmp(&b.0));
-                match next {
-                    Some(next) if next.0 < best.0 => best = next,
-                    _ => by *= 0.5,
-                }
-            }
-            best.0
-        });
-        descents.fold(f64::INFINITY, f64::min)
+        let descents = starts[..2].iter();
+        descents
+            .map(|&start| descent(start, foot, 0.25 * radius, f))
+            .fold(f64::INFINITY, f64::min)
     }
+}
+
+/// Parts of the radius from the place at which the search starts: under the cutter, beside it
+/// where a corner keeps the touching cutter out, and out of a square corner.
+const STARTS: [f64; 4] = [0.5, 0.95, 1.02, 1.45];
+/// Steps towards and from the place, in parts of the step across: along a hollow wall only a way
+/// almost along it leads on.
+const ACROSS: [(f64, f64); 20] = {
+    let radial = [-1.0, -0.125, -0.015_625, 0.0, 0.015_625, 0.125, 1.0];
+    let mut ways = [(0.0, 0.0); 20];
+    let (mut n, mut k) = (0, 0);
+    while k < 7 {
+        if k != 3 {
+            ways[n] = (radial[k], 0.0);
+            n += 1;
+        }
+        ways[n] = (radial[k], 1.0);
+        ways[n + 1] = (radial[k], -1.0);
+        n += 2;
+        k += 1;
+    }
+    ways
+};
+
+/// The least that shrinking steps from a start lead to.
+fn descent(
+    (mut best, mut at): (f64, [f64; 2]),
+    foot: [f64; 2],
+    mut by: f64,
+    f: &dyn Fn([f64; 2]) -> f64,
+) -> f64 {
+    while by > FINEST && best > 0.0 {
+        let rel = [at[0] - foot[0], at[1] - foot[1]];
+        let far = rel[0].hypot(rel[1]);
+        let w = if far > FINEST {
+            rel.map(|c| c / far)
+        } else {
+            [1.0, 0.0]
+        };
+        let tried = ACROSS.iter().find_map(|&(radial, across)| {
+            let next = [
+                at[0] + by * (radial * w[0] - across * w[1]),
+                at[1] + by * (radial * w[1] + across * w[0]),
+            ];
+            let value = f(next);
+            (value < best - LEAST_GAIN * by).then_some((value, next))
+        });
+        match tried {
+            Some(next) => (best, at) = next,
+            None => by *= 0.5,
+        }
+    }
+    best
 }
 
 fn step(at: [f64; 2], way: usize, by: f64) -> [f64; 2] {
     let (sin, cos) = (way as f64 * std::f64::consts::TAU / WAYS as f64).sin_cos();
     [at[0] + by * cos, at[1] + by * sin]
 }
-
-#[cfg(test)]
-#[path = "point_tests.rs"]
-mod tests;
