@@ -84,16 +84,27 @@ impl Cutting<'_> {
             return first.max(0.0);
         }
         let measure = |at| self.normal_at(place, at);
-        self.least(place, contact, &measure).max(0.0)
+        self.least(place, contact, &measure).0.max(0.0)
     }
 
     /// Vertical depth left over a place, mm, not below 0.
     pub fn vertical(&self, place: &Place) -> f64 {
+        // At a wall's foot only tips beside the place are safe: the nearest cut leads there.
+        let near = |at| self.normal_at(place, at);
+        let (_, start) = self.least(place, self.contact(place), &near);
         let measure = |at| self.vertical_at(place, at);
-        self.least(place, self.contact(place), &measure).max(0.0)
+        let foot = [place.at[0], place.at[1]];
+        let by = 0.25 * self.cutter.radius();
+        let from = descent((measure(start), start), foot, by, &measure);
+        from.0.min(measure(foot)).max(0.0)
     }
 
-    fn least(&self, place: &Place, contact: [f64; 2], f: &dyn Fn([f64; 2]) -> f64) -> f64 {
+    fn least(
+        &self,
+        place: &Place,
+        contact: [f64; 2],
+        f: &dyn Fn([f64; 2]) -> f64,
+    ) -> (f64, [f64; 2]) {
         let radius = self.cutter.radius();
         let foot = [place.at[0], place.at[1]];
         let off = [0, 1].map(|k| foot[k] + 1.02 * (contact[k] - foot[k]));
@@ -105,10 +116,8 @@ impl Cutting<'_> {
             }
         }
         starts.sort_by(|a, b| a.0.total_cmp(&b.0));
-        let descents = starts[..2].iter();
-        descents
-            .map(|&start| descent(start, foot, 0.25 * radius, f))
-            .fold(f64::INFINITY, f64::min)
+        let [a, b] = [0, 1].map(|k| descent(starts[k], foot, 0.25 * radius, f));
+        if a.0 <= b.0 { a } else { b }
     }
 }
 
@@ -140,7 +149,7 @@ fn descent(
     foot: [f64; 2],
     mut by: f64,
     f: &dyn Fn([f64; 2]) -> f64,
-) -> f64 {
+) -> (f64, [f64; 2]) {
     while by > FINEST && best > 0.0 {
         let rel = [at[0] - foot[0], at[1] - foot[1]];
         let far = rel[0].hypot(rel[1]);
@@ -162,7 +171,7 @@ fn descent(
             None => by *= 0.5,
         }
     }
-    best
+    (best, at)
 }
 
 fn step(at: [f64; 2], way: usize, by: f64) -> [f64; 2] {
