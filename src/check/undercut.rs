@@ -11,9 +11,12 @@
 
 use std::collections::BTreeMap;
 
+use super::finding::{Amount, Finding, Limit, Subject};
 use super::plan::{Plan, plan_box};
-use super::set_up::{SetUp, View, normal_and_area, of_a_tab};
-use crate::brep::shape::{FaceKind, Frame, Half, Surface};
+use super::view::{View, normal_and_area, of_a_tab};
+use crate::brep::set_up::SetUp;
+use crate::brep::shape::{FaceKind, Frame, Half, Surface, label};
+use crate::diagnostic::Severity;
 use crate::mesh::Mesh;
 use truck_modeling::{InnerSpace, Point3, Vector3};
 
@@ -32,6 +35,8 @@ pub const BESIDE: f64 = 1e-3;
 pub const STEP: f64 = 0.5;
 /// Parts along an edge of a facet at most.
 const MOST_PARTS: usize = 64;
+/// Hidden area that counts, mm2 (habit: less is a line).
+const LEAST_AREA: f64 = 0.01;
 /// Corners of a facet are looked at from this part of the way to its middle.
 const INWARD: f64 = 0.05;
 
@@ -81,6 +86,24 @@ fn normal(surface: &Surface, at: [f64; 3]) -> Option<[f64; 3]> {
     };
     let n = n.normalize();
     n.x.is_finite().then_some([n.x, n.y, n.z])
+}
+
+/// Findings of a finished body: each kind of face that is hidden in the set-up that cuts it.
+pub fn findings(subject: &Subject<'_>, half: &Half, mesh: &Mesh) -> Vec<Finding> {
+    let hidden = SetUp::BOTH
+        .into_iter()
+        .flat_map(|up| undercut(half, mesh, up));
+    hidden
+        .filter(|h| h.area_mm2 > LEAST_AREA)
+        .map(|h| {
+            let words = format!("{} hidden from the cutter on", label(h.kind));
+            let area = Amount::Area(h.area_mm2);
+            let limit = Some(Limit::most(Amount::Area(0.0), "derived"));
+            let error = subject.finds(Severity::Error, "undercut", &words, area, limit);
+            let error = error.way_out("draw the form so that no part stands over another");
+            error.at(h.at)
+        })
+        .collect()
 }
 
 /// Triangles that look at the cutter or stand upright, for finding what is over a place.

@@ -5,7 +5,7 @@ use std::time::Instant;
 use limberwood::brep::pose::{Pose, posed};
 use limberwood::brep::shape::{FaceKind, Half};
 use limberwood::chain::{Resolved, resolve};
-use limberwood::check::SetUp;
+use limberwood::brep::set_up::SetUp;
 use limberwood::check::reach::{Fineness, Left, Profile, Surroundings, Tool, leftover};
 use limberwood::check::undercut::undercut;
 use limberwood::export::step::Stamp;
@@ -84,7 +84,7 @@ fn around(up: SetUp) -> Surroundings {
 }
 
 fn seen_whole(half: &Half, mesh: &Mesh) {
-    for up in SetUp::all(half) {
+    for up in SetUp::BOTH {
         let hidden = undercut(half, mesh, up);
         assert!(hidden.is_empty(), "{up:?}: {hidden:?}");
     }
@@ -147,9 +147,9 @@ fn an_overhang_is_seen() {
 }
 
 fn left(made: &Model) -> Vec<Left> {
-    SetUp::all(&made.half)
+    SetUp::BOTH
         .iter()
-        .flat_map(|&up| {
+        .flat_map(|up| {
             let tools = tools(up);
             leftover(
                 &made.half,
@@ -189,7 +189,7 @@ fn pace_of_the_reference_creature() {
     let begin = Instant::now();
     let hidden: usize = all
         .iter()
-        .flat_map(|m| SetUp::all(&m.half).map(|up| undercut(&m.half, &m.mesh, up).len()))
+        .flat_map(|m| SetUp::BOTH.map(|up| undercut(&m.half, &m.mesh, up).len()))
         .sum();
     let undercut_time = begin.elapsed();
     let begin = Instant::now();

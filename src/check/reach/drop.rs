@@ -10,7 +10,7 @@
 
 use super::cutter::Profile;
 use crate::check::plan::{Plan, plan_box};
-use crate::check::set_up::{View, normal_and_area};
+use crate::check::view::{View, normal_and_area};
 
 /// A facet with what every cutter asks of it.
 #[derive(Debug, Clone)]

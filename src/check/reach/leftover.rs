@@ -15,7 +15,8 @@ use super::point::{Cutting, Place, REACHED};
 use super::tool::{Surroundings, Tool};
 use super::volume::{Fineness, Mapped, Scene, StockTips};
 use crate::brep::shape::{FaceKind, Half};
-use crate::check::set_up::{SetUp, View, normal_and_area};
+use crate::brep::set_up::SetUp;
+use crate::check::view::{View, normal_and_area};
 use crate::mesh::Mesh;
 
 /// What is left on one kind of face.

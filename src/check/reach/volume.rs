@@ -9,7 +9,7 @@ use super::cutter::Profile;
 use super::map::HeightMap;
 use super::tool::Surroundings;
 use crate::brep::shape::FaceKind;
-use crate::check::set_up::View;
+use crate::check::view::View;
 
 /// How finely leftover is looked at.
 #[derive(Debug, Clone, Copy, PartialEq)]

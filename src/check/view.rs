@@ -1,18 +1,8 @@
 //! Set-ups of the machine as the checks see them, and which faces are cut in which.
 
+use crate::brep::set_up::SetUp;
 use crate::brep::shape::{FaceKind, Half};
 use crate::mesh::Mesh;
-
-/// A set-up: which side of a body looks at the cutter.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum SetUp {
-    /// The split face of a half up: the half turned half a turn about x.
-    InsideUp,
-    /// The outer side up: a half, or a whole section's side above the split plane.
-    OutsideUp,
-    /// The other side of a whole section up: the section turned half a turn about x.
-    OtherSideUp,
-}
 
 /// Triangles of a body as a set-up's cutter sees them: its axis is +z.
 #[derive(Debug, Clone)]
@@ -27,25 +17,6 @@ pub(super) struct View {
     pub own: Vec<bool>,
     /// Largest distance of the mesh from the exact faces, mm.
     pub deviation: f64,
-}
-
-impl SetUp {
-    /// The set-ups of a body in the order of the work.
-    pub fn all(half: &Half) -> [SetUp; 2] {
-        if whole(half) {
-            [SetUp::OutsideUp, SetUp::OtherSideUp]
-        } else {
-            [SetUp::InsideUp, SetUp::OutsideUp]
-        }
-    }
-
-    /// A place of the body as the set-up's cutter sees it, and back again.
-    pub fn turn(self, [x, y, z]: [f64; 3]) -> [f64; 3] {
-        match self {
-            SetUp::OutsideUp => [x, y, z],
-            SetUp::InsideUp | SetUp::OtherSideUp => [x, -y, -z],
-        }
-    }
 }
 
 /// Whether a body is cut in one piece from both sides: it has no split face.
