@@ -3,9 +3,9 @@
 use std::time::Instant;
 
 use limberwood::brep::pose::{Pose, posed};
+use limberwood::brep::set_up::SetUp;
 use limberwood::brep::shape::{FaceKind, Half};
 use limberwood::chain::{Resolved, resolve};
-use limberwood::brep::set_up::SetUp;
 use limberwood::check::reach::{Fineness, Left, Profile, Surroundings, Tool, leftover};
 use limberwood::check::undercut::undercut;
 use limberwood::export::step::Stamp;
@@ -51,6 +51,7 @@ fn tools(up: SetUp) -> [Tool; 2] {
     let flat = if up == SetUp::InsideUp { 3.175 } else { 6.35 };
     let tool = |profile, cutting_length, shank| Tool {
         profile,
+        flat_taper: 0.0,
         cutting_length,
         shank_radius: 0.5 * shank,
         holder: None,
@@ -148,7 +149,7 @@ fn an_overhang_is_seen() {
 
 fn left(made: &Model) -> Vec<Left> {
     SetUp::BOTH
-        .iter()
+        .into_iter()
         .flat_map(|up| {
             let tools = tools(up);
             leftover(

@@ -30,6 +30,7 @@ mod tabs;
 mod whole;
 mod written_tabs;
 
+use super::cutter::Cutter;
 use super::form::{Creature, Section, SectionForm, Split};
 use super::joint::{Joint, JointLimits, SocketFace, gap_for_swing};
 use super::species::{Walls, least_neck};
@@ -147,8 +148,12 @@ pub struct Resolved {
     pub accepted: Vec<Accepted>,
     /// Thicknesses of the shop's boards, mm, thinnest first.
     pub boards: Vec<f64>,
+    /// The shop's cutters.
+    pub cutters: Vec<Cutter>,
     /// Depth of the groove cut from the inside round each outline, mm.
     pub relief: f64,
+    /// Width of the window cut round each part, mm.
+    pub window: f64,
     /// Warnings.
     pub warnings: Diagnostics,
 }
@@ -191,7 +196,9 @@ pub fn resolve(design: &Design, shop: &Shop) -> Result<Resolved, Diagnostics> {
         terms: Terms::of(design),
         accepted: accepted(design),
         boards: shop::boards(shop),
+        cutters: shop::cutters(shop),
         relief: ground.shop.relief,
+        window: ground.shop.window,
         warnings: report.found,
     })
 }

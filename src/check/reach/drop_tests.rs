@@ -1,6 +1,6 @@
 use super::*;
-use crate::brep::shape::FaceKind;
 use crate::brep::set_up::SetUp;
+use crate::brep::shape::FaceKind;
 use crate::mesh::Mesh;
 
 fn view(positions: &[[f64; 3]], triangles: &[[u32; 3]]) -> View {

@@ -5,6 +5,10 @@
 
 use super::cutter::Profile;
 use super::tool::Tool;
+use crate::chain::joint::Stem;
+
+/// Rounding noise of a distance, mm.
+const NOISE: f64 = 1e-9;
 
 /// What a cutter with this taper (per side) leaves on a ball or socket of radius R at the split
 /// plane: the cone touches the sphere where the sphere is as steep as the cone and leaves
@@ -19,28 +23,23 @@ pub fn taper_on_wall(height: f64, draft: f64, taper: f64) -> f64 {
     (height * (taper.tan() - draft.tan())).max(0.0)
 }
 
-/// Whether a wall of this draft is steeper than the cutter's taper, so that the cutter can't lie
-/// along it.
-pub fn steeper_than(cutter: &Profile, draft: f64) -> bool {
-    draft < cutter.taper()
+/// What a ball leaves at the foot of an upright wall on a level floor, from the corner to the
+/// ball's surface: (sqrt 2 - 1) r.
+pub fn left_in_corner(tip: f64) -> f64 {
+    (std::f64::consts::SQRT_2 - 1.0) * tip
 }
 
-/// Whether the cutter goes down a round hole of this radius, to this depth: hole radius >= cutter
-/// radius at that depth.
-pub fn fits_hole(cutter: &Profile, radius: f64, depth: f64) -> bool {
-    widest_to(cutter, depth) <= radius
-}
-
-/// Smallest radius of an inside corner in plan that the cutter makes at this depth under the
-/// wall's top: its own radius there (fact 3.10).
-pub fn smallest_inside_radius(cutter: &Profile, depth: f64) -> f64 {
-    widest_to(cutter, depth)
-}
-
-/// How wide the cutter is up to a height over its tip; a ball not yet sunk to its middle counts
-/// as wide as it gets.
-fn widest_to(cutter: &Profile, depth: f64) -> f64 {
-    cutter.radius_at(depth.max(cutter.tip()))
+/// Room that a cutter of this radius at the split plane has along the chain between a flat rear
+/// face and the neck's fillet: how far the face stands from the place where the cutter touches
+/// ball (or fillet) and neck at once, less the radius. `reach` is from the face's datum to the
+/// ball's centre. A cutter wider than the fillet touches ball and neck as a fillet of its own
+/// radius would.
+pub fn room_behind(stem: &Stem, reach: f64, radius: f64) -> f64 {
+    let touching = Stem {
+        fillet: stem.fillet.max(radius),
+        ..*stem
+    };
+    reach - touching.fillet_centre() - radius
 }
 
 /// How far a cutter must run below the foot of a wall of this draft to cut the wall to its foot:
@@ -48,11 +47,6 @@ fn widest_to(cutter: &Profile, depth: f64) -> f64 {
 /// taper is touched by the cone: r (1 - sin a).
 pub fn overrun(cutter: &Profile, draft: f64) -> f64 {
     cutter.tip() * (1.0 - draft.max(cutter.taper()).sin())
-}
-
-/// Whether a relief groove of this depth takes the overrun with `spare` (mm) left under the tip.
-pub fn groove_takes(cutter: &Profile, draft: f64, groove: f64, spare: f64) -> bool {
-    overrun(cutter, draft) + spare <= groove
 }
 
 /// The least room beside the axis that a wall leaves over the tip: how far from the axis it
@@ -85,56 +79,17 @@ pub fn reaches(tool: &Tool, walls: &[Beside]) -> Option<Obstacle> {
         (w.top > held.over_tip && w.distance < held.radius).then_some(Obstacle::Holder)
     };
     let shank = |w: &Beside| {
-        let high = w.top > tool.cutting_length && w.distance < tool.shank_radius;
+        let high = w.top > tool.cutting_length && w.distance + NOISE < tool.shank_radius;
         high.then_some(Obstacle::Shank)
     };
     let edges = |w: &Beside| {
         let reach = w.top.min(tool.cutting_length);
-        let near = w.distance + 1e-9 < tool.profile.radius_at(reach);
+        let near = w.distance + NOISE < tool.widest_to(reach);
         near.then_some(Obstacle::Edges)
     };
     walls
         .iter()
         .find_map(|w| holder(w).or_else(|| shank(w)).or_else(|| edges(w)))
-}
-
-/// Space along the chain between a rear end plane and the ball behind it at a height over the
-/// split plane: reach + z tan(lean) - sqrt(R^2 - z^2), the end leaning away from the ball by
-/// `lean`. `reach` is from the end's datum to the ball's centre. None above the ball.
-pub fn gap_to_ball(reach: f64, radius: f64, lean: f64, z: f64) -> Option<f64> {
-    let half = (radius - z) * (radius + z);
-    (half >= 0.0).then(|| reach + z * lean.tan() - half.sqrt())
-}
-
-/// Whether a cutter stands between the end plane and the ball with its tip at the height `tip_z`:
-/// at each height up to the top of the ball the space is at least the cutter's width there. The
-/// least of (gap - width) is looked for at 200 heights, then refined by golden section.
-pub fn passes_behind(cutter: &Profile, reach: f64, radius: f64, lean: f64, tip_z: f64) -> bool {
-    least_room_behind(cutter, reach, radius, lean, tip_z) >= 0.0
-}
-
-/// The least of gap minus cutter's width over the heights from the tip to the top of the ball, mm.
-pub fn least_room_behind(cutter: &Profile, reach: f64, radius: f64, lean: f64, tip_z: f64) -> f64 {
-    // The cutter lies along the end plane on one side, so its axis moves with the lean; the
-    // width at one height is what counts on both sides of an upright axis.
-    let room = |z: f64| {
-        let gap = gap_to_ball(reach, radius, lean, z.clamp(0.0, radius));
-        gap.unwrap_or(f64::INFINITY) - 2.0 * cutter.radius_at(z - tip_z)
-    };
-    let low = tip_z.max(0.0);
-    let at = |k: u32| low + (radius - low) * f64::from(k) / 200.0;
-    let best = (0..=200).min_by(|&a, &b| room(at(a)).total_cmp(&room(at(b))));
-    let best = best.unwrap_or(0);
-    let (mut a, mut b) = (at(best.saturating_sub(1)), at((best + 1).min(200)));
-    for _ in 0..60 {
-        let third = (b - a) / 3.0;
-        if room(a + third) < room(b - third) {
-            b -= third;
-        } else {
-            a += third;
-        }
-    }
-    room(0.5 * (a + b)).min(room(at(best)))
 }
 
 #[cfg(test)]

@@ -23,7 +23,6 @@ fn taper_leaves_by_worked_values() {
     }
     let five = 5f64.to_radians();
     assert_eq!(taper_on_wall(9.525, five, five), 0.0);
-    assert!(steeper_than(&ball(1.5, 5.0), 0.08) && !steeper_than(&ball(1.5, 5.0), 0.09));
 }
 
 #[test]
@@ -42,26 +41,47 @@ fn overrun_by_worked_values() {
     // An upright wall and a tapered cutter: the cone touches first.
     assert!((overrun(&ball(1.5875, 3.0), 0.0) - 1.50442).abs() < 1e-5);
     assert_eq!(overrun(&Profile::Flat { radius: 3.0 }, 0.0), 0.0);
-    assert!(groove_takes(&ball(1.5875, 0.0), 0.0, 2.0, 0.3));
-    assert!(!groove_takes(&ball(1.5875, 0.0), 0.0, 1.8, 0.3));
+}
+
+fn tool(profile: Profile) -> Tool {
+    Tool {
+        profile,
+        flat_taper: 0.0,
+        cutting_length: 40.0,
+        shank_radius: 1.0,
+        holder: None,
+    }
 }
 
 #[test]
 fn holes_and_corners() {
-    let flat = Profile::Flat { radius: 1.5875 };
-    assert!(fits_hole(&flat, 1.5875, 10.0) && !fits_hole(&flat, 1.58, 10.0));
     // Fact 3.6: r 0.79375, 5 degrees: 1.60222 wide at 10.
-    let tapered = ball(0.79375, 5.0);
-    assert!(fits_hole(&tapered, 1.603, 10.0) && !fits_hole(&tapered, 1.602, 10.0));
-    assert!((smallest_inside_radius(&tapered, 10.0) - 1.60222).abs() < 1e-5);
+    let tapered = tool(ball(0.79375, 5.0));
+    assert!((tapered.widest_to(10.0) - 1.60222).abs() < 1e-5);
     // The ball is not sunk to its middle, yet it is as wide in plan.
-    assert!((smallest_inside_radius(&ball(2.0, 0.0), 0.1) - 2.0).abs() < 1e-12);
+    assert!((tool(ball(2.0, 0.0)).widest_to(0.1) - 2.0).abs() < 1e-12);
+    let flat = Tool {
+        flat_taper: 10f64.to_radians(),
+        ..tool(Profile::Flat { radius: 0.4 })
+    };
+    assert!((flat.widest_to(1.0) - 0.4 - 10f64.to_radians().tan()).abs() < 1e-12);
+    let beside = |distance| {
+        [Beside {
+            distance,
+            top: 10.0,
+        }]
+    };
+    assert_eq!(reaches(&tapered, &beside(1.603)), None);
+    assert_eq!(reaches(&tapered, &beside(1.602)), Some(Obstacle::Edges));
+    // Fact 3.10 on the floor of a pocket: (sqrt 2 - 1) r.
+    assert!((left_in_corner(1.5875) - 0.657_564).abs() < 1e-5);
 }
 
 #[test]
 fn shank_and_holder() {
     let tool = Tool {
         profile: Profile::Flat { radius: 1.5 },
+        flat_taper: 0.0,
         cutting_length: 12.0,
         shank_radius: 3.0,
         holder: Some(Holder {
@@ -86,22 +106,26 @@ fn shank_and_holder() {
 }
 
 #[test]
-fn room_between_end_and_ball() {
-    // Ball of 10, its centre 14 behind the end: 4 at the split plane, 14 at the top.
-    assert!((gap_to_ball(14.0, 10.0, 0.0, 0.0).unwrap() - 4.0).abs() < 1e-12);
-    assert!((gap_to_ball(14.0, 10.0, 0.0, 10.0).unwrap() - 14.0).abs() < 1e-12);
-    assert!(
-        (gap_to_ball(14.0, 10.0, 0.1, 6.0).unwrap() - (6.0 + 6.0 * 0.1f64.tan())).abs() < 1e-12
-    );
-    assert_eq!(gap_to_ball(14.0, 10.0, 0.0, 10.1), None);
-    // A straight ball of 2 sunk by its radius just passes a gap of 4; of 1.99 with 0.02 to spare.
-    let room = least_room_behind(&ball(1.99, 0.0), 14.0, 10.0, 0.0, -1.99);
-    assert!((room - 0.02).abs() < 1e-9, "{room}");
-    assert!(!passes_behind(&ball(2.01, 0.0), 14.0, 10.0, 0.0, -2.01));
-    // A taper needs more the deeper it stands.
-    let room = least_room_behind(&ball(1.5, 10.0), 14.0, 10.0, 0.0, -1.5);
-    assert!(
-        room < 4.0 - 2.0 * 1.5 / 10f64.to_radians().cos() + 1e-12,
-        "{room}"
-    );
+fn room_behind_a_ball_by_search() {
+    // Ball of 10, neck of 4: a circle in plan beside neck and ball, as near to the ball as it goes.
+    let stem = |fillet| Stem {
+        ball: 10.0,
+        neck: 4.0,
+        fillet,
+    };
+    for (fillet, radius, reach) in [(1.75, 1.5875, 14.0), (0.0, 1.5, 13.0), (1.0, 2.4, 13.5)] {
+        // Its centre lies beside the neck; of all places along it the nearest that is free.
+        let (own, touch) = (stem(fillet), stem(fillet.max(radius)));
+        let free = |x: f64| {
+            let y = touch.neck + touch.fillet;
+            x.hypot(y) + 1e-9 >= own.ball + touch.fillet
+        };
+        let nearest = (0..200_000).map(|k| f64::from(k) * 1e-4).find(|&x| free(x));
+        let room = reach - nearest.unwrap() - radius;
+        let found = room_behind(&own, reach, radius);
+        assert!((found - room).abs() < 2e-4, "{found} {room}");
+    }
+    // Without a fillet: 13 - sqrt(11.5^2 - 5.5^2) - 1.5.
+    let room = room_behind(&stem(0.0), 13.0, 1.5);
+    assert!((room - (11.5 - 102f64.sqrt())).abs() < 1e-12, "{room}");
 }

@@ -14,8 +14,8 @@ use super::drop::Ground;
 use super::point::{Cutting, Place, REACHED};
 use super::tool::{Surroundings, Tool};
 use super::volume::{Fineness, Mapped, Scene, StockTips};
-use crate::brep::shape::{FaceKind, Half};
 use crate::brep::set_up::SetUp;
+use crate::brep::shape::{FaceKind, Half};
 use crate::check::view::{View, normal_and_area};
 use crate::mesh::Mesh;
 

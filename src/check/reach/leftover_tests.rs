@@ -64,6 +64,7 @@ impl Coupon {
         self.mesh.deviation = deviation;
         let tool = Tool {
             profile,
+            flat_taper: 0.0,
             cutting_length: 40.0,
             shank_radius: 1.0,
             holder: None,
@@ -265,6 +266,7 @@ fn stock_beyond_a_narrow_window_keeps_the_cutter_out() {
     let view = View::of_kinds(coupon.kinds.clone(), false, &coupon.mesh, up);
     let tool = Tool {
         profile: Profile::Flat { radius: 1.5 },
+        flat_taper: 0.0,
         cutting_length: 20.0,
         shank_radius: 1.5,
         holder: None,

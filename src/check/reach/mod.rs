@@ -14,20 +14,27 @@
 //! with exact tip heights over the mesh (`drop.rs`, `point.rs`), where an upright wall is where it
 //! is. `feature.rs` has the closed forms of single features.
 
+mod ask;
 mod closing;
 mod cutter;
 mod drop;
 pub mod feature;
+mod find;
+mod kit;
 mod leftover;
 mod map;
 mod point;
 mod runs;
+mod task;
 mod tool;
 mod volume;
 
 pub use closing::{closing, tips};
 pub use cutter::Profile;
+pub use find::{RULE, features};
+pub use kit::{Kit, Named};
 pub use leftover::{Left, leftover};
 pub use map::HeightMap;
+pub use task::Site;
 pub use tool::{Holder, Surroundings, Tool};
 pub use volume::Fineness;

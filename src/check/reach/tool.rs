@@ -7,6 +7,8 @@ use super::cutter::Profile;
 pub struct Tool {
     /// Form of the cutting edges.
     pub profile: Profile,
+    /// Taper of the sides over a flat end, radians; a ball's is in its profile. Maps leave it out.
+    pub flat_taper: f64,
     /// Length of the cutting edges from the tip up.
     pub cutting_length: f64,
     /// Radius of the shank above them.
@@ -35,6 +37,20 @@ pub struct Surroundings {
     pub floor: f64,
     /// Height of the wood beyond the window.
     pub stock_top: f64,
+}
+
+impl Tool {
+    /// Taper per side, radians.
+    pub fn taper(&self) -> f64 {
+        self.profile.taper().max(self.flat_taper)
+    }
+
+    /// How wide the edges are, as a radius, up to a height over the tip; a ball not yet sunk to
+    /// its middle counts as wide as it gets.
+    pub fn widest_to(&self, height: f64) -> f64 {
+        let straight = self.profile.radius_at(height.max(self.profile.tip()));
+        straight + height * self.flat_taper.tan()
+    }
 }
 
 impl Profile {
