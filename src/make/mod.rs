@@ -14,6 +14,7 @@ mod parts;
 mod reached;
 mod refused;
 mod report;
+mod sheet;
 mod together;
 mod work;
 
