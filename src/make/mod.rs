@@ -4,6 +4,8 @@
 //! by one task, which keeps its mesh alone, for the checks of joints: memory grows with the distinct
 //! halves, not with the chain. The bytes do not depend on the number of threads.
 
+mod blank_files;
+mod blanks;
 mod checked;
 mod layout;
 mod look;
@@ -29,6 +31,8 @@ use crate::export::manifest::{FileEntry, Manifest, ManifestError, Part, Settings
 use crate::export::step::Stamp;
 use crate::units::Unit;
 
+pub use blank_files::{BlankSet, blanks};
+pub use blanks::{Laid, lay_out};
 use checked::Checked;
 pub use checked::check;
 pub use look::look;

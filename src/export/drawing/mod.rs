@@ -11,12 +11,14 @@ mod group;
 mod layer;
 mod loops;
 mod number;
+mod piece;
 mod sheet;
 mod stroke;
 mod svg;
 
 pub use contour::{Contour, Shape};
 pub use layer::Layer;
+pub use piece::Lying;
 pub use stroke::{FLATTENED_WITHIN, Place, Stroke};
 
 use crate::brep::set_up::SetUp;

@@ -107,6 +107,44 @@ impl Stroke {
         }
     }
 
+    /// After half a turn about the origin.
+    pub(super) fn half_turned(&self) -> Self {
+        let over = |p: Place| [-p[0], -p[1]];
+        match self {
+            Stroke::Line(p, q) => Stroke::Line(over(*p), over(*q)),
+            Stroke::Arc {
+                centre,
+                radius,
+                start,
+                turn,
+            } => Stroke::Arc {
+                centre: over(*centre),
+                radius: *radius,
+                start: start + 0.5 * TAU,
+                turn: *turn,
+            },
+            Stroke::Circle { centre, radius } => Stroke::Circle {
+                centre: over(*centre),
+                radius: *radius,
+            },
+            Stroke::Polyline(places) => {
+                Stroke::Polyline(places.iter().copied().map(over).collect())
+            }
+        }
+    }
+
+    /// Moved.
+    pub(super) fn shifted(&self, by: Place) -> Self {
+        let moved = |p: &Place| [p[0] + by[0], p[1] + by[1]];
+        let mut stroke = self.clone();
+        match &mut stroke {
+            Stroke::Line(p, q) => (*p, *q) = (moved(p), moved(q)),
+            Stroke::Arc { centre, .. } | Stroke::Circle { centre, .. } => *centre = moved(centre),
+            Stroke::Polyline(places) => places.iter_mut().for_each(|p| *p = moved(p)),
+        }
+        stroke
+    }
+
     /// First and last place; those of a circle are the same.
     pub fn ends(&self) -> (Place, Place) {
         let at = on_circle;
