@@ -233,7 +233,7 @@ fn a_plate_in_the_way_stops_the_joint() {
     assert!(open(&found).contains(&"collision"), "{}", shown(&found));
 }
 
-/// Two plates with sharp corners, 40 out of the head and 52 out of the tail, each on a stretch of
+/// Plates with sharp corners, 80 out of the head and 95 out of the tail, each on a stretch of
 /// half width 13 with straight sides: their walls across are planes of constant x.
 const PLATES: &str = "\
 limberwood: 1
@@ -249,7 +249,7 @@ sections:
     plates:
       - side: both
         thickness: 6
-        outline: [{at: 36 mm, out: 40, round: 0}, {at: 46 mm, out: 40, round: 0}]
+        outline: [{at: 34 mm, out: 80, round: 0}, {at: 40 mm, out: 80, round: 0}]
     outline:
       - {at: 0%, half_width: 6, height: 6}
       - {at: 70%, half_width: 13, height: 13}
@@ -261,7 +261,7 @@ sections:
     plates:
       - side: both
         thickness: 6
-        outline: [{at: 12 mm, out: 52, round: 0}, {at: 24 mm, out: 52, round: 0}]
+        outline: [{at: 17 mm, out: 95, round: 0}, {at: 29 mm, out: 95, round: 0}]
     outline:
       - {at: 0%, half_width: 13, height: 13, squareness: 2}
       - {at: 50%, half_width: 13, height: 13, squareness: 2}
@@ -278,10 +278,10 @@ fn a_collision_names_the_place_where_the_solids_touch() {
     let resolved = resolve(&design, &shop).expect("a creature");
     let tail = resolved.creature.sections[1].x;
     let centre = resolved.joints[0].joint.depth();
-    let (a, b, y) = (tail + centre - 46.0, 12.0 - centre, 13.0 + 40.0);
+    let (a, b, y) = (tail + centre - 40.0, 17.0 - centre, 13.0 + 80.0);
     let bend = (b / f64::hypot(y, a)).asin() + f64::atan2(a, y);
     let out = y * bend.cos() + a * bend.sin();
-    assert!(out < 13.0 + 52.0);
+    assert!(out < 13.0 + 95.0);
     let found = findings(PLATES, BUILT_IN_SHOP);
     let mut collisions = found.iter().filter(|f| f.message.rule == "collision");
     let first = collisions.next().expect("a collision");
@@ -292,13 +292,13 @@ fn a_collision_names_the_place_where_the_solids_touch() {
     assert!((measured - bend).abs() < 1e-6, "{measured} {bend}");
     // In the frame of the tail's upper half: its wall, and somewhere along the upright edge.
     let at = first.at.expect("a place");
-    assert!((at[0] - 12.0).abs() < 1e-6, "{at:?}");
+    assert!((at[0] - 17.0).abs() < 1e-6, "{at:?}");
     assert!((at[1].abs() - out).abs() < 1e-6, "{at:?} {out}");
     assert!(at[2].abs() < 3.0 + 1e-6, "{at:?}");
     // With the ball pushed aside the corner lies further out.
     let pushed = collisions.next().expect("one with the ball pushed aside");
     let at = pushed.at.expect("a place");
-    assert!((at[0] - 12.0).abs() < 1e-6 && at[1].abs() > out, "{at:?}");
+    assert!((at[0] - 17.0).abs() < 1e-6 && at[1].abs() > out, "{at:?}");
 }
 
 #[test]

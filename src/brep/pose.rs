@@ -56,6 +56,7 @@ impl Pose {
     pub fn undo(self, p: [f64; 3]) -> [f64; 3] {
         let [x, y, z] = [0, 1, 2].map(|k| p[k] - self.shift[k]);
         let (c, s) = self.cos_sin();
+        let (x, y) = (self.half() * x, self.half() * y);
         [x, c * y + s * z, c * z - s * y]
     }
 
