@@ -11,6 +11,7 @@ mod layout;
 mod look;
 mod model;
 mod parts;
+mod reached;
 mod refused;
 mod report;
 mod together;
@@ -256,7 +257,7 @@ impl Run<'_, '_> {
                 Ok(part)
             })
             .collect();
-        Ok((parts?, self.work.check_part(group[0], bodies)))
+        Ok((parts?, self.work.check_part(group, bodies)))
     }
 
     /// Writes the drawings of a part.
