@@ -52,6 +52,14 @@ impl Pose {
         [0, 1, 2].map(|k| q[k] + self.shift[k])
     }
 
+    /// The point that [`Pose::apply`] takes to `p`.
+    pub fn undo(self, p: [f64; 3]) -> [f64; 3] {
+        let [x, y, z] = [0, 1, 2].map(|k| p[k] - self.shift[k]);
+        let (c, s) = self.cos_sin();
+        let (x, y) = (self.half() * x, self.half() * y);
+        [x, c * y + s * z, c * z - s * y]
+    }
+
     /// Rows of the 4 x 4 matrix for column vectors.
     pub fn matrix(self) -> [[f64; 4]; 4] {
         let (c, s) = self.cos_sin();
