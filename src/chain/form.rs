@@ -41,6 +41,24 @@ pub struct Station {
     pub squareness: f64,
 }
 
+impl Station {
+    /// Height of a half.
+    pub fn height(&self, side: Side) -> f64 {
+        match side {
+            Side::Upper => self.above,
+            Side::Lower => self.below,
+        }
+    }
+
+    /// Height of a half, to be changed.
+    pub fn height_mut(&mut self, side: Side) -> &mut f64 {
+        match side {
+            Side::Upper => &mut self.above,
+            Side::Lower => &mut self.below,
+        }
+    }
+}
+
 /// A ball with its neck, standing out of an end.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Ball {

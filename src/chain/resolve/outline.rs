@@ -12,8 +12,8 @@ use crate::params::written::Point;
 const SQUARENESS: f64 = 2.5;
 /// Squareness of a round end.
 const ROUND: f64 = 2.0;
-/// The skin rises at least this far above the rim, mm.
-const OVER_RIM: f64 = 0.5;
+/// The skin rises at least this far above the rim, mm, flats too (common practice, no source).
+pub(super) const OVER_RIM: f64 = 0.5;
 /// A closed end rises above the rim by half its width, but need not by more than this, mm.
 const TIP_OVER_RIM: f64 = 1.0;
 /// Half width left at the top of the leaning rim, mm.
@@ -199,7 +199,7 @@ fn spread(
         {
             let (found, limit) = report.lengths(x, before + APART);
             report.error(
-                "order",
+                "outline order",
                 point.place,
                 format!("a point at {found} from the front datum"),
                 format!("at least {limit}, {} behind the point before it", report.length(APART)),

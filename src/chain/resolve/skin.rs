@@ -24,21 +24,13 @@ pub(super) struct Wood {
 impl Wood {
     /// Of at least two stations; `closed` says which ends are.
     pub fn new(stations: &[Station], closed: [bool; 2], rim: f64, lean: f64) -> Self {
-        let half = |height: fn(&Station) -> f64| {
-            let stations: Vec<HalfStation> = stations
-                .iter()
-                .map(|s| HalfStation {
-                    x: s.x,
-                    half_width: s.half_width,
-                    height: height(s),
-                    squareness: s.squareness,
-                })
-                .collect();
-            Outline::through(&stations, closed)
+        let half = |side: Side| {
+            let stations = stations.iter().map(|s| HalfStation::of(s, side));
+            Outline::through(&stations.collect::<Vec<_>>(), closed)
         };
         let x = |s: Option<&Station>| s.map_or(0.0, |s| s.x);
         Wood {
-            halves: [half(|s| s.above), half(|s| s.below)],
+            halves: [Side::Upper, Side::Lower].map(half),
             ends: (x(stations.first()), x(stations.last())),
             rim,
             lean,

@@ -56,6 +56,29 @@ fn its_height_is_the_least_of_the_outline_when_left_out() {
     );
 }
 
+/// As low as an outline may be: no flat that leaves its height to the program is refused for it.
+#[test]
+fn a_height_left_out_is_over_the_rim_as_the_outline_is() {
+    let low = |height: &str| {
+        tail(&format!(
+            "rim: 4.5, rear: closed, outline: [{{at: 0%, half_width: 16, height: 16}}, \
+             {{at: 40%, half_width: 12, height: 5}}, {{at: 70%, half_width: 12, height: 5}}, \
+             {{at: 100%, half_width: 6, height: 6}}], \
+             flats: [{{width: 6, from: 45%, to: 65%{height}}}]"
+        ))
+    };
+    let found = sound(&low(""));
+    assert_eq!(
+        found.creature.sections[1].form.features.flats[0].height,
+        5.0
+    );
+    let messages = refused(&low(", height: 4.9"));
+    assert!(
+        messages.contains("write `height: 5 mm` or more, or make the rim lower"),
+        "{messages}"
+    );
+}
+
 #[test]
 fn sides_by_the_pose_of_the_split() {
     let sides = |keys: &str| -> Vec<Side> {
@@ -95,7 +118,7 @@ fn faults_name_both_numbers_and_a_way_out() {
         (
             "width: 8, from: 1 mm, to: 40 mm",
             "begins at 1 mm",
-            "at least",
+            "to the end of the outline are not level",
             "write `from: ",
         ),
         (
@@ -120,7 +143,7 @@ fn faults_name_both_numbers_and_a_way_out() {
             "width: 8, from: 20 mm, to: 40 mm, height: 4",
             "a flat 4 mm",
             "at least",
-            "write a larger `height`",
+            "write `height: 5 mm` or more",
         ),
     ] {
         let messages = one(keys);
