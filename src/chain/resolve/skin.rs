@@ -63,6 +63,23 @@ impl Wood {
         (y.abs() / reach).powf(n) + ((z - self.rim) / (height - self.rim)).powf(n) <= 1.0
     }
 
+    /// At least so high does the wood of a half stand over a place in plan, mm.
+    pub fn top(&self, side: Side, [x, y]: [f64; 2]) -> f64 {
+        let (mut wood, mut air) = (0.0, 1.0);
+        while self.holds(side, [x, y, air]) {
+            (wood, air) = (air, 2.0 * air);
+        }
+        while air - wood > 0.01 {
+            let middle = 0.5 * (wood + air);
+            if self.holds(side, [x, y, middle]) {
+                wood = middle;
+            } else {
+                air = middle;
+            }
+        }
+        wood - MARGIN
+    }
+
     /// Whether a hole with its floor at `depth` keeps `wall` of wood all round and under it.
     pub fn takes(&self, side: Side, hole: &Hole, depth: f64, wall: f64) -> bool {
         let wall = wall + MARGIN;

@@ -61,7 +61,7 @@ fn its_height_is_the_least_of_the_outline_when_left_out() {
 fn a_height_left_out_is_over_the_rim_as_the_outline_is() {
     let low = |height: &str| {
         tail(&format!(
-            "rim: 4.5, rear: closed, outline: [{{at: 0%, half_width: 16, height: 16}}, \
+            "rim: 4.5, rear: closed, outline: [{{at: 0%, half_width: 12.5, height: 12.5}}, \
              {{at: 40%, half_width: 12, height: 5}}, {{at: 70%, half_width: 12, height: 5}}, \
              {{at: 100%, half_width: 6, height: 6}}], \
              flats: [{{width: 6, from: 45%, to: 65%{height}}}]"

@@ -182,11 +182,12 @@ fn a_tab_on_a_plate_without_a_straight_edge() {
 
 #[test]
 fn a_plate_is_named_only_where_there_is_one() {
-    let narrow = "tabs: 9";
-    let messages = refused(&with(narrow));
-    assert!(messages.contains("9 tabs on a long side"), "{messages}");
+    let messages = refused(&newt(
+        "sections: [{name: head, length: 38, tabs: 4}, {name: body}, {name: tail}]\n",
+    ));
     assert!(
-        messages.contains("on a rim that is not steep") && !messages.contains("plate"),
+        messages.contains("keep 6 mm from ends and pins, on a rim that is not steep")
+            && !messages.contains("plate"),
         "{messages}"
     );
 }
