@@ -3,7 +3,7 @@
 
 use limberwood::brep::shape::{FaceKind, Half, Surface};
 use limberwood::brep::{build_form, sew};
-use limberwood::chain::{EndFace, Flat, HalfForm, Outline, SectionForm, Side, Station};
+use limberwood::chain::{EndFace, Flat, HalfForm, Knot, Outline, SectionForm, Side, Station};
 use limberwood::mesh::tessellate;
 use limberwood::skin::{Skin, SkinError, skin};
 use rayon::prelude::*;
@@ -84,6 +84,10 @@ fn lay(d: &mut Draw, form: &mut SectionForm, side: Side) -> bool {
                 above: up[2],
                 below: low[2],
                 squareness: up[3],
+                knot: Knot::Level {
+                    above: side == Side::Upper,
+                    below: side == Side::Lower,
+                },
             },
         );
     }

@@ -6,8 +6,8 @@ use super::outline::OVER_RIM;
 use super::plates::along;
 use super::report::Report;
 use crate::chain::feature::Flat;
-use crate::chain::form::{EndFace, Side, Split, Station};
-use crate::chain::half::HalfStation;
+use crate::chain::form::{EndFace, Knot, Side, Split, Station};
+use crate::chain::half::{Fixes, HalfStation};
 use crate::chain::outline::{Outline, ROUND_ZONE};
 use crate::params::Located;
 use crate::params::written;
@@ -34,7 +34,8 @@ pub(super) struct Bed {
 }
 
 /// Lays the flats of a section on its outline, whose stations grow by those at the ends of each
-/// level run; flats grow with the section.
+/// level run: in the other half, and in width and squareness, the outline stays what it was. Flats
+/// grow with the section.
 pub(super) fn lay(
     part: &Part<'_>,
     bed: &Bed,
@@ -77,7 +78,25 @@ pub(super) fn lay(
             laid.extend(one.lay(outline, &laid, report));
         }
     }
+    settle_others(outline, bed.faces);
     laid
+}
+
+/// Stations of a flat of the other half say how high this half runs there, all flats laid.
+fn settle_others(outline: &mut [Station], faces: [EndFace; 2]) {
+    for side in [Side::Upper, Side::Lower] {
+        let run = profile(outline, side, faces);
+        for s in outline.iter_mut() {
+            if HalfStation::of(s, side).fixes == Fixes::Nothing {
+                *s.height_mut(side) = run.at(run.u_of_x(s.x)).0[2];
+            }
+        }
+    }
+}
+
+fn profile(outline: &[Station], side: Side, faces: [EndFace; 2]) -> Outline {
+    let stations: Vec<HalfStation> = outline.iter().map(|s| HalfStation::of(s, side)).collect();
+    Outline::through(&stations, faces.map(|f| f == EndFace::Closed))
 }
 
 /// One flat on one half.
@@ -244,9 +263,16 @@ impl One<'_, '_> {
         Some(height.min(least))
     }
 
-    /// A station at x, as the smooth outline runs there.
+    /// A station at x, as the smooth outline runs there, that fixes the height of this half.
     fn add(&self, outline: &mut Vec<Station>, x: f64) {
-        if outline.iter().any(|s| s.x == x) {
+        if let Some(there) = outline.iter_mut().find(|s| s.x == x) {
+            if let Knot::Level { above, below } = &mut there.knot {
+                *(if self.side == Side::Upper {
+                    above
+                } else {
+                    below
+                }) = true;
+            }
             return;
         }
         let [above, below] = [Side::Upper, Side::Lower].map(|side| {
@@ -259,14 +285,17 @@ impl One<'_, '_> {
             above: above[2],
             below: below[2],
             squareness: above[3],
+            knot: Knot::Level {
+                above: self.side == Side::Upper,
+                below: self.side == Side::Lower,
+            },
         };
         let place = outline.partition_point(|s| s.x < x);
         outline.insert(place, station);
     }
 
     fn profile(&self, outline: &[Station], side: Side) -> Outline {
-        let stations: Vec<HalfStation> = outline.iter().map(|s| HalfStation::of(s, side)).collect();
-        Outline::through(&stations, self.bed.faces.map(|f| f == EndFace::Closed))
+        profile(outline, side, self.bed.faces)
     }
 }
 
@@ -302,6 +331,7 @@ mod tests {
             above: 9.0,
             below: 9.0,
             squareness: 2.5,
+            knot: Knot::Point,
         };
         places.iter().map(station).collect()
     }

@@ -2,7 +2,7 @@
 
 use super::expand::Part;
 use super::report::Report;
-use crate::chain::form::Station;
+use crate::chain::form::{Knot, Station};
 use crate::diagnostic::Place;
 use crate::params::Located;
 use crate::params::value::{Along, EndForm};
@@ -88,6 +88,7 @@ fn raw(point: &Located<Point>, scale: f64) -> Option<Raw<'_>> {
             below,
             // 0 until the end knows whether it is round.
             squareness: p.squareness.as_ref().map_or(0.0, |s| s.value.0),
+            knot: Knot::Point,
         },
         place: &point.place,
     })

@@ -3,6 +3,8 @@
 use super::*;
 use crate::chain::feature::Flat;
 use crate::chain::form::{SectionForm, Side};
+use crate::chain::half::HalfForm;
+use crate::chain::outline::Outline;
 
 /// A creature whose tail has further keys.
 fn tail(keys: &str) -> String {
@@ -54,6 +56,43 @@ fn its_height_is_the_least_of_the_outline_when_left_out() {
             .filter(|s| inside(s.x))
             .all(|s| s.above == flat.height)
     );
+}
+
+/// The other half keeps its curve, and both their width: as without the flats.
+#[test]
+fn a_flat_changes_nothing_but_the_height_of_its_half() {
+    let plain = form("");
+    for keys in [
+        "flats: [{width: 14, from: 40%, to: 36 mm, height: 13}]",
+        "flats: [{width: 8, from: 40%, to: 36 mm}, {side: upper, width: 6, from: 20 mm, to: 50%, height: 12}]",
+    ] {
+        let flat = form(keys);
+        assert!(flat.outline.len() > plain.outline.len());
+        for side in [Side::Upper, Side::Lower] {
+            let [a, b] = [&plain, &flat].map(|f| Outline::of(&HalfForm::of(f, side)));
+            let own = flat.features.flats.iter().any(|f| f.side == side);
+            let mut moved = 0.0f64;
+            for k in 0..=600 {
+                let x = f64::from(k) * 0.1;
+                let [p, q] = [&a, &b].map(|o| o.at(o.u_of_x(x)).0);
+                assert!(
+                    (p[1] - q[1]).abs() < 1e-12 && (p[3] - q[3]).abs() < 1e-12,
+                    "{x}"
+                );
+                moved = moved.max((p[2] - q[2]).abs());
+            }
+            assert_eq!(moved > 1e-12, own, "{side:?} {moved}");
+        }
+        // And the stations lie on the curves.
+        for side in [Side::Upper, Side::Lower] {
+            let half = HalfForm::of(&flat, side);
+            let run = Outline::of(&half);
+            for s in &half.stations {
+                let v = run.at(run.u_of_x(s.x)).0;
+                assert!((v[1] - s.half_width).abs() < 1e-12 && (v[2] - s.height).abs() < 1e-12);
+            }
+        }
+    }
 }
 
 /// As low as an outline may be: no flat that leaves its height to the program is refused for it.
