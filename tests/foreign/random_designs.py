@@ -59,25 +59,33 @@ def section(rng, i, count, end):
 def more(rng, without_socket, end):
     """Keys of forms. Each keeps off the ends and, as far as it is easy, off the others."""
     lines = []
+    plated = None
     if without_socket and rng.random() < 0.5:
         lines.append("    whole: true")
     if rng.random() < 0.5:
-        first, last = rng.uniform(36, 44), rng.uniform(56, 66)
+        first, last = rng.uniform(36, 44), rng.uniform(56, 62)
         corners = [(first, rng.uniform(4, 9)), (last, rng.uniform(4, 9))]
         if rng.random() < 0.4:
             corners.insert(1, (rng.uniform(46, 54), rng.uniform(5, 11)))
-        outline = ", ".join(f"{{at: {at:.2f}%, out: {out:.3f}}}" for at, out in corners)
+        # A tab goes in the middle of the longest edge.
+        edges = [(b[0] - a[0], (a[0] + b[0]) / 2) for a, b in zip(corners, corners[1:])]
+        plated = max(edges)[1]
+        outline = ", ".join(f"{{at: {at:.2f}%, out: {out:.3f}, round: 2}}" for at, out in corners)
         ease = rng.choice(["", f", ease: {rng.uniform(0.4, 1):.2f}"])
-        lines.append(f"    plates: [{{side: both, thickness: {rng.uniform(5, 7.5):.2f}{ease},"
+        lines.append(f"    plates: [{{side: both, thickness: {rng.uniform(6.3, 7.5):.2f}{ease},"
                      f" outline: [{outline}]}}]")
     if rng.random() < 0.5:
         lines.append(f"    eyes: [{{at: {rng.uniform(36, 64):.2f}%, across: {end * rng.uniform(0.1, 0.5):.3f},"
                      f" diameter: {rng.uniform(2, 6):.2f}, depth: {rng.uniform(0.8, 2.5):.2f}}}]")
     elif rng.random() < 0.7:
         lines.append(f"    flats: [{{width: {end * rng.uniform(0.2, 0.6):.3f},"
-                     f" from: {rng.uniform(38, 45):.2f}%, to: {rng.uniform(52, 62):.2f}%}}]")
+                     f" from: {rng.uniform(43, 47):.2f}%, to: {rng.uniform(52, 57):.2f}%}}]")
     tabs = rng.choice([None, "auto", "none", "1", "list"])
-    if tabs == "list":
+    if tabs == "list" and plated:
+        # Low and thin, in the middle of the plate's longest edge.
+        thin = "underside: 0.6, thickness: 1" if "    whole: true" not in lines else "thickness: 2"
+        tabs = f"[{{side: both, at: {plated:.2f}%, width: 2, {thin}}}]"
+    elif tabs == "list":
         places = [rng.uniform(30, 42), rng.uniform(60, 70)]
         tabs = "[" + ", ".join(f"{{side: both, at: {at:.2f}%, width: {rng.uniform(4, 7):.2f}}}" for at in places) + "]"
     if tabs:
