@@ -40,7 +40,8 @@ impl FormKey {
                 TabRoot::Rim => 0,
                 TabRoot::Plate(number) => 1 + number as u64,
             });
-            self.numbers(&[t.flank.sign(), t.x, t.width, t.from, t.to, t.length]);
+            self.numbers(&[t.flank.sign(), t.x, t.width, t.from, t.to]);
+            self.numbers(&t.length);
         }
         self.tag(f.eyes.len() as u64);
         for e in &f.eyes {

@@ -26,5 +26,8 @@ pub use form::{
 pub use half::{Fixes, HalfForm, HalfPin, HalfStation};
 pub use key::FormKey;
 pub use outline::{Outline, ROUND_ZONE, Values, monotone_slopes};
-pub use resolve::{Accepted, ChainJoint, Resolved, SKIN_OF_STOCK, SectionSource, Terms, resolve};
+pub use resolve::{
+    Accepted, BlankRules, Board, ChainJoint, MachineStation, Resolved, SKIN_OF_STOCK,
+    SectionSource, Terms, resolve,
+};
 pub use species::{Walls, least_neck};

@@ -82,6 +82,11 @@ pub(super) fn boards(shop: &Shop) -> Vec<f64> {
     boards
 }
 
+/// Diameter of the thickest cutter with the job `rough`.
+pub(super) fn rough_cutter(shop: &Shop) -> Option<f64> {
+    cutters(shop, Job::Rough).map(diameter).reduce(f64::max)
+}
+
 fn cutters(shop: &Shop, job: Job) -> impl Iterator<Item = &Cutter> {
     let does = move |c: &&Cutter| c.jobs.value.iter().any(|j| j.value == job);
     shop.cutters.value.iter().map(|c| &c.value).filter(does)

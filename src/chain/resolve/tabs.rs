@@ -132,7 +132,7 @@ fn placed(
             width,
             from,
             to,
-            length: ground.shop.window,
+            length: [ground.shop.window; 2],
         }));
     }
     all

@@ -66,7 +66,7 @@ pub(super) fn written_tab(
             width,
             from,
             to,
-            length,
+            length: [length; 2],
         });
     }
     all

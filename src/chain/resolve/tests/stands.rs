@@ -27,7 +27,7 @@ fn two_tabs_a_side_over_the_relief_groove() {
             // Built-in shop: groove 2 deep, tabs 6 x 2, window 9.5.
             assert_eq!(
                 (tab.from, tab.to, tab.width, tab.length),
-                (2.0, 4.0, 6.0, 9.5)
+                (2.0, 4.0, 6.0, [9.5; 2])
             );
             assert!(tab.to + 0.5 <= section.form.rim);
         }
@@ -52,7 +52,7 @@ fn tabs_as_written() {
     assert_eq!(of_flank(&own, Flank::Plus), [30.0]);
     assert_eq!(
         (own[1].from, own[1].to, own[1].width, own[1].length),
-        (2.5, 3.5, 5.0, 8.0)
+        (2.5, 3.5, 5.0, [8.0; 2])
     );
     let bench = sound(&format!("{}bench_only: true\n{DEFAULTS}{THREE}", HEAD));
     assert!(
@@ -107,7 +107,7 @@ fn tabs_go_to_a_plate_where_the_rim_is_taken() {
         assert!(front - 3.0 > 14.0 && rear + 3.0 < 48.0 && rear - front >= 10.5);
         assert!(
             own.iter()
-                .all(|t| (t.from, t.to, t.length) == (2.0, 4.0, 9.5))
+                .all(|t| (t.from, t.to, t.length) == (2.0, 4.0, [9.5; 2]))
         );
     }
     // Half of 8.9 is less than groove 2, tab 2 and 0.5 over it; so is half of 10.8 less its ease.
