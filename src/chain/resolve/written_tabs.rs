@@ -12,6 +12,9 @@ use crate::chain::form::Split;
 use crate::params::Located;
 use crate::params::written;
 
+/// No tab is narrower than this, mm: the least that a design file can write.
+const LEAST: f64 = 1.0;
+
 /// The tabs that one entry means, one or two; faults are reported.
 pub(super) fn written_tab(
     tab: &Located<written::Tab>,
@@ -152,7 +155,7 @@ fn beside(
             format!("{}, on its straight outer edge", spans.join(" or ")),
             way_out,
         )
-    } else if room > 0.0 {
+    } else if room >= LEAST {
         (
             format!(
                 "a width of at most {} there: what its straight outer edges offer",
