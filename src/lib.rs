@@ -16,5 +16,6 @@ pub mod make;
 pub mod mesh;
 pub mod params;
 pub mod picture;
+pub mod report;
 pub mod skin;
 pub mod units;

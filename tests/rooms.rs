@@ -8,7 +8,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 /// The rooms in the order of the data.
-const ORDER: [&str; 14] = [
+const ORDER: [&str; 15] = [
     "units",
     "diagnostic",
     "params",
@@ -21,6 +21,7 @@ const ORDER: [&str; 14] = [
     "blank",
     "picture",
     "export",
+    "report",
     "make",
     "cli",
 ];

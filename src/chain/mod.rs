@@ -6,6 +6,7 @@
 //! the mouth; names are unique whatever the letter case. It does not promise that features
 //! keep apart inside the wood: that is measured by the room `clear`.
 
+mod cutter;
 mod feature;
 mod form;
 mod half;
@@ -16,6 +17,7 @@ mod outline;
 mod resolve;
 mod species;
 
+pub use cutter::Cutter;
 pub use feature::{
     Eye, Features, Flank, Flat, Groove, Mark, Plate, PlateCorner, Stroke, Tab, TabRoot,
 };

@@ -60,7 +60,13 @@ fn blank(args: &Blank, outcome: &mut Outcome) -> Option<BlankSet> {
     outcome.folder = Some(path.display().to_string());
     let stop = stop_on_ctrl_c();
     let creatures = usize::from(args.count);
-    match make::blanks(&resolved, &settings, creatures, &folder, stop) {
+    match make::blanks(
+        &resolved,
+        &settings,
+        (creatures, outcome.verdict()),
+        &folder,
+        stop,
+    ) {
         Ok(set) => {
             outcome.wrote(&set.report);
             Some(set)

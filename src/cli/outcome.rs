@@ -111,6 +111,11 @@ impl Outcome {
         self.report = Some(report.clone().into());
     }
 
+    /// What the checks say, in three words.
+    pub fn verdict(&self) -> &'static str {
+        self.verdict.map_or("not checked", Verdict::word)
+    }
+
     /// Height of the tallest part, mm; 0 before it is made.
     pub fn tallest(&self) -> f64 {
         let made = self.made.as_ref();

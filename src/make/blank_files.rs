@@ -5,6 +5,7 @@ use std::sync::atomic::AtomicBool;
 use rayon::prelude::*;
 
 use super::blanks::{Laid, lay_out};
+use super::sheet::sheet;
 use super::{MakeError, Settings};
 use crate::blank::{Kind, Layout};
 use crate::brep::pose::{Pose, posed};
@@ -30,14 +31,18 @@ pub struct BlankSet {
     pub report: Report,
 }
 
-/// Lays out a number of creatures and writes all files into an opened folder.
+/// Name of the shop sheet.
+pub const SHEET: &str = "shop-sheet.html";
+
+/// Lays out a number of creatures and writes all files into an opened folder; `verdict` is what the
+/// checks say, in three words.
 ///
 /// # Errors
 /// See [`MakeError`]; nothing of an older set is touched then.
 pub fn blanks(
     resolved: &Resolved,
     settings: &Settings,
-    creatures: usize,
+    (creatures, verdict): (usize, &str),
     folder: &Folder,
     stop: &AtomicBool,
 ) -> Result<BlankSet, MakeError> {
@@ -54,7 +59,7 @@ pub fn blanks(
         .collect();
     let mut files: Vec<String> = names.iter().flat_map(|n| files_of(n)).collect();
     files.extend((1..=laid.blanks.layouts.len()).flat_map(template_files));
-    files.push(blanks::FILE.to_owned());
+    files.extend([blanks::FILE.to_owned(), SHEET.to_owned()]);
     let set = folder.claim(&files, stop)?;
     let run = Run {
         laid: &laid,
@@ -82,6 +87,8 @@ pub fn blanks(
         manifest.files.extend(run.template(k + 1, layout)?);
     }
     manifest.files.push(set.put(blanks::FILE, &record)?);
+    let page = sheet(resolved, &laid, &names, verdict).html();
+    manifest.files.push(set.put(SHEET, page.as_bytes())?);
     let report = set.commit(&manifest.to_bytes().map_err(MakeError::Manifest)?)?;
     Ok(BlankSet {
         laid,

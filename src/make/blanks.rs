@@ -200,6 +200,11 @@ impl Laid {
             .collect()
     }
 
+    /// Height of a part's split plane over the face of the stock, mm.
+    pub fn up(&self, part: usize) -> f64 {
+        self.bodies[part].up
+    }
+
     /// Wood between a part's split plane and the face of the stock that sanding takes away, mm.
     pub fn sanding(&self, part: usize) -> f64 {
         self.bodies[part].sanding

@@ -11,8 +11,10 @@ mod layout;
 mod look;
 mod model;
 mod parts;
+mod reached;
 mod refused;
 mod report;
+mod sheet;
 mod together;
 mod work;
 
@@ -256,7 +258,7 @@ impl Run<'_, '_> {
                 Ok(part)
             })
             .collect();
-        Ok((parts?, self.work.check_part(group[0], bodies)))
+        Ok((parts?, self.work.check_part(group, bodies)))
     }
 
     /// Writes the drawings of a part.

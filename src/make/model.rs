@@ -5,7 +5,7 @@ use crate::brep::pose::Pose;
 use crate::brep::shape::Half;
 use crate::brep::{BuildError, build, sew, volume};
 use crate::chain::{HalfForm, SectionForm, Side, Walls};
-use crate::clear::half::{Refusal, eye_rims, ligaments, refusals};
+use crate::clear::half::{Ligament, Refusal, eye_rims, ligaments, refusals};
 use crate::diagnostic::Severity;
 use crate::mesh::inspect::inspect;
 use crate::mesh::{Mesh, second_opinion, tessellate};
@@ -37,6 +37,8 @@ pub struct Bodies {
     pub held: Option<Model>,
     /// Thin walls, none of them refused.
     pub thin: Vec<Refusal>,
+    /// Distances between the features of a half, or of each side of a whole section.
+    pub ligaments: Vec<Vec<Ligament>>,
 }
 
 /// A half with its outer form and what it keeps apart.
@@ -45,6 +47,7 @@ struct Measured {
     /// Least distance between two features, mm.
     least: f64,
     thin: Vec<Refusal>,
+    ligaments: Vec<Ligament>,
 }
 
 /// Measures, builds and meshes both bodies of a half.
@@ -67,6 +70,7 @@ pub fn bodies(
             .then(|| meshed(held, &measured, deviation))
             .transpose()?,
         thin: measured.thin,
+        ligaments: vec![measured.ligaments],
     })
 }
 
@@ -97,6 +101,7 @@ pub fn whole(
         finished: body([&own[0], &own[1]])?,
         held: tabs.then(|| body([&held[0], &held[1]])).transpose()?,
         thin: upper.thin.into_iter().chain(lower.thin).collect(),
+        ligaments: vec![upper.ligaments, lower.ligaments],
     })
 }
 
@@ -146,6 +151,7 @@ fn measure(half: &HalfForm, walls: &Walls, bench_only: bool) -> Result<Measured,
         skin,
         least,
         thin: near,
+        ligaments,
     })
 }
 

@@ -1,8 +1,8 @@
 //! How halves are laid out on the pieces of stock of a shop.
 
-use super::shop::{ShopValues, rough_cutter};
+use super::shop::{ShopValues, cutters};
 use crate::diagnostic::Place;
-use crate::params::value::StationSetUp;
+use crate::params::value::{Job, StationSetUp};
 use crate::params::written::{Blank, Shop};
 use crate::params::{Located, built_in_shop};
 use crate::units::Length;
@@ -56,8 +56,6 @@ pub struct BlankRules {
     pub base: f64,
     /// Diameter of the cutter that cuts the windows; 0 when the shop has none with the job `rough`.
     pub cutter: f64,
-    /// Depth of the groove cut from the inside round each outline.
-    pub relief: f64,
     /// Places on the machine, as written.
     pub stations: Vec<Station>,
     /// What the machine reaches along x and y from 0, if the shop file states it.
@@ -77,6 +75,9 @@ impl BlankRules {
                 .or_else(|| written(&built_in))
                 .unwrap_or_default()
         };
+        let cutters = cutters(shop);
+        let rough = cutters.iter().filter(|c| c.does(Job::Rough));
+        let rough = rough.map(|c| c.radius);
         BlankRules {
             boards: boards(shop),
             ends: rule(|b| &b.ends),
@@ -86,8 +87,7 @@ impl BlankRules {
             dowels: [rule(|b| &b.front_dowel), rule(|b| &b.rear_dowel)],
             slip: values.slip,
             base: rule(|b| &b.base),
-            cutter: rough_cutter(shop).unwrap_or(0.0),
-            relief: values.relief,
+            cutter: 2.0 * rough.fold(0.0, f64::max),
             stations: stations(shop),
             travel: shop
                 .travel
@@ -137,7 +137,7 @@ mod tests {
         let rules = BlankRules::of(&shop, &ShopValues::of(&shop));
         assert_eq!((rules.ends, rules.sides, rules.web), (25.0, 15.0, 6.0));
         assert_eq!((rules.dowels, rules.base), ([6.35, 7.9375], 12.0));
-        assert_eq!((rules.window, rules.cutter, rules.relief), (9.5, 6.35, 2.0));
+        assert_eq!((rules.window, rules.cutter), (9.5, 6.35));
         let sizes: Vec<_> = rules.boards.iter().map(|b| b.size).collect();
         assert_eq!(sizes, [Some([400.0, 180.0]); 2]);
     }

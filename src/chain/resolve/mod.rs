@@ -31,6 +31,7 @@ mod tabs;
 mod whole;
 mod written_tabs;
 
+use super::cutter::Cutter;
 use super::form::{Creature, Section, SectionForm, Split};
 use super::joint::{Joint, JointLimits, SocketFace, gap_for_swing};
 use super::species::{Walls, least_neck};
@@ -151,6 +152,8 @@ pub struct Resolved {
     pub boards: Vec<f64>,
     /// How its parts are laid out on stock.
     pub blank: BlankRules,
+    /// The shop's cutters.
+    pub cutters: Vec<Cutter>,
     /// Depth of the groove cut from the inside round each outline, mm.
     pub relief: f64,
     /// Warnings.
@@ -196,6 +199,7 @@ pub fn resolve(design: &Design, shop: &Shop) -> Result<Resolved, Diagnostics> {
         accepted: accepted(design),
         boards: shop::boards(shop),
         blank: BlankRules::of(shop, &ground.shop),
+        cutters: shop::cutters(shop),
         relief: ground.shop.relief,
         warnings: report.found,
     })
