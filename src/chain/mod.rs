@@ -22,9 +22,10 @@ pub use feature::{
     Eye, Features, Flank, Flat, Groove, Mark, Plate, PlateCorner, Stroke, Tab, TabRoot,
 };
 pub use form::{
-    Ball, Creature, End, EndFace, EndJoint, Pin, Section, SectionForm, Side, Socket, Split, Station,
+    Ball, Creature, End, EndFace, EndJoint, Knot, Pin, Section, SectionForm, Side, Socket, Split,
+    Station,
 };
-pub use half::{HalfForm, HalfPin, HalfStation};
+pub use half::{Fixes, HalfForm, HalfPin, HalfStation};
 pub use key::FormKey;
 pub use outline::{Outline, ROUND_ZONE, Values, monotone_slopes};
 pub use resolve::{

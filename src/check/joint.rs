@@ -3,7 +3,7 @@
 
 use super::collide::Contact;
 use super::finding::{Amount, Finding, Limit, Subject};
-use crate::chain::joint::{CAPTURE_USUAL, Joint, JointLimits, SocketFace, face_gap};
+use crate::chain::joint::{Joint, JointLimits, SocketFace, face_gap, usual_capture};
 use crate::diagnostic::Severity;
 
 /// How much the swing of meshes falls short of that of solids, in deviations over the socket's
@@ -90,7 +90,7 @@ fn swing(
 }
 
 fn capture(subject: &Subject<'_>, joint: &Joint, limits: &JointLimits) -> Finding {
-    let least = CAPTURE_USUAL.0.max(CAPTURE_USUAL.1 * joint.ball);
+    let least = usual_capture(joint.ball);
     let held = Amount::Length(limits.capture);
     let limit = Some(Limit::least(Amount::Length(least), "habit"));
     // Too little is told when the joint is solved.

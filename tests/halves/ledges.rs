@@ -3,7 +3,7 @@
 
 use limberwood::brep::{build_form, volume::volume as exact};
 use limberwood::chain::{
-    End, EndFace, EndJoint, Features, Flank, HalfForm, Plate, PlateCorner, SectionForm, Side,
+    End, EndFace, EndJoint, Features, Flank, HalfForm, Knot, Plate, PlateCorner, SectionForm, Side,
     Station, Tab, TabRoot,
 };
 use limberwood::mesh::tessellate;
@@ -145,6 +145,7 @@ fn tabs_on_slanted_edges_by_closed_form() {
         above: 13.0,
         below: 13.0,
         squareness: 2.5,
+        knot: Knot::Point,
     };
     let mut form = SectionForm {
         length: 70.0,

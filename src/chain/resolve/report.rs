@@ -26,7 +26,7 @@ impl Report {
         }
     }
 
-    /// An error; the rule's name only tells repeated messages apart.
+    /// An error. The rule goes out with the message, and a place has one message of each rule.
     pub fn error(
         &mut self,
         rule: &str,

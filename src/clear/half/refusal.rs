@@ -79,6 +79,7 @@ fn habit(between: (Feature, Feature), walls: &Walls) -> Option<f64> {
         PinHole, Plate, Socket, SplitFace, Tab,
     };
     let least = match between {
+        (Eye(_), Groove(_) | Mark(_)) => walls.pin_floor,
         (Groove(_) | Mark(_) | PinChamfer(_), _) | (_, PinChamfer(_)) => return None,
         (Plate(_) | Tab(_), _) => return None,
         (Eye(_), SplitFace) => walls.pin_floor,

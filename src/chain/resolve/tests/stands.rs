@@ -169,6 +169,30 @@ fn written_tabs_on_a_plate() {
 }
 
 #[test]
+fn a_tab_on_a_plate_without_a_straight_edge() {
+    let plate = "plates: [{side: right, thickness: 9, outline: [{at: 20, out: 6, round: 5}, {at: 30, out: 6, round: 5}]}]";
+    let messages = refused(&with(&format!("tabs: [{{side: right, at: 25}}], {plate}")));
+    assert!(
+        messages.contains("a plate with a straight outer edge that runs to the rear")
+            && messages.contains("move the tab to where the rim is free")
+            && !messages.contains("at most"),
+        "{messages}"
+    );
+}
+
+#[test]
+fn a_plate_is_named_only_where_there_is_one() {
+    let messages = refused(&newt(
+        "sections: [{name: head, length: 38, tabs: 4}, {name: body}, {name: tail}]\n",
+    ));
+    assert!(
+        messages.contains("keep 6 mm from ends and pins, on a rim that is not steep")
+            && !messages.contains("plate"),
+        "{messages}"
+    );
+}
+
+#[test]
 fn the_rim_holds_the_thickest_plate() {
     let plate = |more: &str, thickness: f64| {
         with(&format!(
