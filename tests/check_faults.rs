@@ -195,7 +195,7 @@ fn each_fault_is_seen_and_nothing_else() {
 
 const TAPERED: &str = "taper: 3 deg per side";
 const EIGHTH: &str = "name: eighth flat, jobs: [holes, relief], kind: flat, diameter: 1/8 in";
-const FINS: &str = "    length: 62\n    rim: 5\n    outline:\n      - {at: 0%, half_width: 13";
+const TAIL: &str = "    length: 62\n    tip_width: 10\n    rim: 5\n";
 
 /// What is changed in the design, by what, the same of the shop, words of the fault, and whether it
 /// is an error. Each is a fault of reach alone.
@@ -286,8 +286,8 @@ const OUT_OF_REACH: &[([&str; 2], [&str; 2], &str, bool)] = &[
     ),
     (
         [
-            FINS,
-            "    length: 62\n    rim: 5\n    plates:\n      - {side: both, thickness: 7, outline: [{at: 36%, out: 4}, {at: 50%, out: 4}]}\n      - {side: both, thickness: 7, outline: [{at: 53%, out: 4}, {at: 67%, out: 4}]}\n    outline:\n      - {at: 0%, half_width: 13",
+            TAIL,
+            "    length: 62\n    tip_width: 10\n    rim: 5\n    plates:\n      - {side: both, thickness: 7, outline: [{at: 36%, out: 4}, {at: 50%, out: 4}]}\n      - {side: both, thickness: 7, outline: [{at: 53%, out: 4}, {at: 67%, out: 4}]}\n",
         ],
         ["", ""],
         "slot between plates 1 and 2, outside up, by `tapered ball`: width 1.",
@@ -295,8 +295,8 @@ const OUT_OF_REACH: &[([&str; 2], [&str; 2], &str, bool)] = &[
     ),
     (
         [
-            FINS,
-            "    length: 62\n    rim: 8\n    plates: [{side: both, thickness: 14, outline: [{at: 45%, out: 5}, {at: 65%, out: 5}]}]\n    outline:\n      - {at: 0%, half_width: 13",
+            TAIL,
+            "    length: 62\n    tip_width: 10\n    rim: 8\n    plates: [{side: both, thickness: 14, outline: [{at: 45%, out: 5}, {at: 65%, out: 5}]}]\n",
         ],
         ["", ""],
         "plate 1, outside up, by `tapered ball`: taper leaves at the wall's foot 0.37 mm",

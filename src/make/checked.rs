@@ -68,7 +68,7 @@ impl Work<'_> {
         let mut findings: Vec<Finding> = thin.collect();
         let finished = &bodies.finished;
         findings.extend(undercut::findings(&subject, &finished.half, &finished.mesh));
-        findings.extend(self.reach(group, &bodies.ligaments));
+        findings.extend(self.reach(group, &bodies));
         self.tell();
         Checked {
             findings,

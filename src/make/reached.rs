@@ -1,16 +1,17 @@
 //! What the check `reach` needs to know of a part.
 
+use super::model::Bodies;
 use super::parts::PartPlan;
 use super::work::Work;
 use crate::brep::set_up::SetUp;
 use crate::chain::{HalfForm, Side};
 use crate::check::finding::Finding;
-use crate::check::reach::{Kit, Site, features};
+use crate::check::reach::{Kit, Site, features, measured};
 use crate::clear::half::Ligament;
 
 impl Work<'_> {
-    /// Findings of the features of equal parts, which `ligaments` measured.
-    pub(super) fn reach(&self, group: &[&PartPlan], ligaments: &[Vec<Ligament>]) -> Vec<Finding> {
+    /// What the shop's cutters do to equal parts: each feature, and all that is left.
+    pub(super) fn reach(&self, group: &[&PartPlan], bodies: &Bodies) -> Vec<Finding> {
         let plan = group[0];
         let section = &self.resolved.creature.sections[plan.section];
         let subject = self.subject(plan);
@@ -19,7 +20,8 @@ impl Work<'_> {
             self.resolved.creature.bench_only,
         );
         let none = Vec::new();
-        let near = |k: usize| ligaments.get(k).unwrap_or(&none);
+        let near = |k: usize| bodies.ligaments.get(k).unwrap_or(&none);
+        let body = (&bodies.finished.half, &bodies.finished.mesh);
         if !section.form.whole {
             let half = plan.half(section);
             return features(
@@ -44,7 +46,11 @@ impl Work<'_> {
                 bench,
             )
         };
-        sides.into_iter().enumerate().flat_map(of).collect()
+        let mut all: Vec<Finding> = sides.into_iter().enumerate().flat_map(of).collect();
+        let half = HalfForm::of(&section.form, Side::Upper);
+        let site = self.site(group, &half, near(0));
+        all.extend(measured(&subject, body, &site, &kit, bench));
+        all
     }
 
     fn site<'b>(

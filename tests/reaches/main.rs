@@ -158,6 +158,7 @@ fn left(made: &Model) -> Vec<Left> {
                 up,
                 &tools,
                 &around(up),
+                0.4,
                 Fineness::default(),
             )
         })

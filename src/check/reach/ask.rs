@@ -299,3 +299,7 @@ fn relief(tool: &Tool, draft: f64, groove: f64) -> Result<Option<f64>, Fault> {
         ..fault(what, groove, limit, way_out)
     })
 }
+
+#[cfg(test)]
+#[path = "ask_tests.rs"]
+mod tests;

@@ -1,6 +1,7 @@
 //! Findings of the check `reach`, feature by feature.
 
-use super::ask::Fault;
+use super::ask::{Ask, Fault};
+use super::feature::overrun;
 use super::kit::{Kit, Named};
 use super::task::{Site, Task};
 use crate::brep::set_up::SetUp;
@@ -51,6 +52,7 @@ pub fn features(
             finding.message.severity = Severity::Note;
         }
     }
+    all.extend(made.iter().filter_map(|one| below(subject, one)));
     all.extend(SetUp::BOTH.iter().flat_map(|&up| {
         let here: Vec<&Made> = made.iter().filter(|m| m.task.set_up == up).collect();
         cut_by(subject, &here, up.word(site.whole), kit)
@@ -110,6 +112,21 @@ fn told(subject: &Subject<'_>, made: &Made<'_>, fault: &Fault, whole: bool) -> F
     let (measured, limit) = (Amount::Length(fault.measured), Some(fault.limit.clone()));
     let found = subject.finds(fault.severity, RULE, &words, measured, limit);
     found.way_out(fault.way_out).at(made.task.at)
+}
+
+/// Note: how far the finishing cutter runs below the split face, and the groove that takes it.
+fn below(subject: &Subject<'_>, made: &Made<'_>) -> Option<Finding> {
+    let asks = made.task.asks.iter();
+    let relief = asks.filter_map(|ask| match *ask {
+        Ask::Relief { draft, groove } => Some((draft, groove)),
+        _ => None,
+    });
+    let (draft, groove) = relief.last()?;
+    let deep = Amount::Length(overrun(&made.by.tool.profile, draft));
+    let words = format!("`{}` runs below the split face by", made.by.name);
+    let limit = Limit::most(Amount::Length(groove), "the relief groove");
+    let note = subject.finds(Severity::Note, RULE, &words, deep, Some(limit));
+    Some(note.at(made.task.at))
 }
 
 /// Notes: which cutter makes what in a set-up, and the most that its taper leaves.

@@ -11,6 +11,7 @@ use rayon::prelude::*;
 
 use super::cutter::Profile;
 use super::drop::Ground;
+use super::limits::Limits;
 use super::point::{Cutting, Place, REACHED};
 use super::tool::{Surroundings, Tool};
 use super::volume::{Fineness, Mapped, Scene, StockTips};
@@ -36,16 +37,31 @@ pub struct Left {
     pub vertical_mm: f64,
     /// The place of the greatest normal depth, in the body's own frame, mm.
     pub at: [f64; 3],
+    /// Where most is left over the limit, or least under it.
+    pub judged: Against,
     /// Bound of the normal depth's error at that place, mm: twice the deviation of the mesh and
     /// the search's step. At the foot of a wall the vertical depth of a ball of radius r may be
     /// too low by sqrt(4 r deviation) besides.
     pub depth_error_mm: f64,
 }
 
+/// A depth held against its limit.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Against {
+    /// Normal depth left, mm.
+    pub normal_mm: f64,
+    /// What may be left there, mm; infinite when nothing is judged.
+    pub limit_mm: f64,
+    /// Whether it is at an inside corner of the outer form.
+    pub corner: bool,
+    /// The place in the body's own frame, mm.
+    pub at: [f64; 3],
+}
+
 /// Facets of one kind that are looked at first.
-const FIRST: usize = 24;
+const FIRST: usize = 16;
 /// Facets looked at round the worst place.
-const AROUND: usize = 48;
+const AROUND: usize = 16;
 /// Distances from the worst place of the two finer looks, mm (habit).
 const NEAR: [f64; 2] = [1.5, 0.4];
 /// Corners are looked at this far inward, mm: at the wall's foot, yet on the floor.
@@ -56,17 +72,21 @@ const LEAST_SLACK: f64 = 1e-5;
 const LYING: f64 = std::f64::consts::FRAC_1_SQRT_2;
 
 /// What the cutters leave, by kind of face: pointwise the least over all cutters. Kinds of which
-/// this set-up cuts nothing do not appear.
+/// this set-up cuts nothing do not appear. `clearance` (mm) is that of the body's joints; depths of
+/// at most half their limit are not searched to the end.
 pub fn leftover(
     half: &Half,
     mesh: &Mesh,
     up: SetUp,
     tools: &[Tool],
     around: &Surroundings,
+    clearance: f64,
     fineness: Fineness,
 ) -> Vec<Left> {
     let view = View::of(half, mesh, up);
-    left_on(&view, up, tools, around, fineness)
+    let tips = tools.iter().map(|t| t.profile.tip());
+    let limits = Limits::of(&view, clearance, tips.fold(0.0, f64::max));
+    left_on(&view, up, tools, around, (fineness, &limits))
 }
 
 pub(super) fn left_on(
@@ -74,7 +94,7 @@ pub(super) fn left_on(
     up: SetUp,
     tools: &[Tool],
     around: &Surroundings,
-    fineness: Fineness,
+    (fineness, limits): (Fineness, &Limits),
 ) -> Vec<Left> {
     let cutters: Vec<Profile> = tools.iter().map(|t| t.profile).collect();
     let widest = cutters.iter().map(Profile::radius).fold(0.0, f64::max);
@@ -107,7 +127,7 @@ pub(super) fn left_on(
     let lefts = kinds.par_iter().map(|(kind, facets)| {
         let none = Mapped::default();
         let own = [0, 1].map(|k| mapped[k].get(kind).unwrap_or(&none));
-        let worst = worst(view, facets, &cuttings, own[1]);
+        let worst = worst(view, (*kind, facets), &cuttings, own[1], limits);
         let [coarse, fine] = own.map(|m| m.volume);
         Left {
             kind: *kind,
@@ -116,6 +136,10 @@ pub(super) fn left_on(
             normal_mm: worst.normal,
             vertical_mm: worst.vertical,
             at: up.turn(worst.at),
+            judged: Against {
+                at: up.turn(worst.judged.at),
+                ..worst.judged
+            },
             depth_error_mm: 2.0 * slack + REACHED,
         }
     });
@@ -128,9 +152,20 @@ struct Worst {
     normal: f64,
     vertical: f64,
     at: [f64; 3],
+    judged: Against,
 }
 
-fn worst(view: &View, facets: &[usize], cuttings: &[Cutting], mapped: &Mapped) -> Worst {
+/// Part of a limit under which a depth is not searched to the end.
+const NEARS: f64 = 0.5;
+
+fn worst(
+    view: &View,
+    (kind, facets): (FaceKind, &[usize]),
+    cuttings: &[Cutting],
+    mapped: &Mapped,
+    limits: &Limits,
+) -> Worst {
+    let limit = |at: &[f64; 3]| limits.at(kind, at);
     let mut places: Vec<Place> = thinned(facets, FIRST)
         .flat_map(|t| places_of(view, t))
         .collect();
@@ -143,10 +178,16 @@ fn worst(view: &View, facets: &[usize], cuttings: &[Cutting], mapped: &Mapped) -
         normal: 0.0,
         vertical: 0.0,
         at: places.first().map_or([0.0; 3], |p| p.at),
+        judged: Against {
+            normal_mm: 0.0,
+            limit_mm: f64::INFINITY,
+            corner: false,
+            at: places.first().map_or([0.0; 3], |p| p.at),
+        },
     };
-    look(&mut worst, &places, cuttings);
+    look(&mut worst, &places, cuttings, &limit);
     for near in NEAR {
-        if worst.normal <= REACHED {
+        if worst.normal <= REACHED.max(NEARS * limit(&worst.at).0) {
             break;
         }
         let round: Vec<usize> = facets
@@ -157,7 +198,7 @@ fn worst(view: &View, facets: &[usize], cuttings: &[Cutting], mapped: &Mapped) -
         let places: Vec<Place> = thinned(&round, AROUND)
             .flat_map(|t| places_of(view, t))
             .collect();
-        look(&mut worst, &places, cuttings);
+        look(&mut worst, &places, cuttings, &limit);
     }
     worst
 }
@@ -200,20 +241,45 @@ fn places_of(view: &View, triangle: usize) -> Vec<Place> {
         .collect()
 }
 
-fn look(worst: &mut Worst, places: &[Place], cuttings: &[Cutting]) {
-    for place in places {
-        let mut normal = f64::INFINITY;
-        for cutting in cuttings {
-            normal = normal.min(cutting.normal(place));
-            if normal <= REACHED {
-                break;
+fn look(
+    worst: &mut Worst,
+    places: &[Place],
+    cuttings: &[Cutting],
+    limit: &(dyn Fn(&[f64; 3]) -> (f64, bool) + Sync),
+) {
+    let depths: Vec<f64> = places
+        .par_iter()
+        .map(|place| {
+            let enough = NEARS * limit(&place.at).0;
+            let mut normal = f64::INFINITY;
+            for cutting in cuttings {
+                normal = normal.min(cutting.normal(place, enough));
+                if normal <= enough.max(REACHED) {
+                    break;
+                }
             }
+            normal
+        })
+        .collect();
+    for (place, normal) in places.iter().zip(depths) {
+        let (limit_mm, corner) = limit(&place.at);
+        let enough = NEARS * limit_mm;
+        if !normal.is_finite() {
+            continue;
         }
-        if !normal.is_finite() || normal <= worst.normal {
+        if normal - limit_mm > worst.judged.normal_mm - worst.judged.limit_mm {
+            worst.judged = Against {
+                normal_mm: normal,
+                limit_mm,
+                corner,
+                at: place.at,
+            };
+        }
+        if normal <= worst.normal {
             continue;
         }
         (worst.normal, worst.at) = (normal, place.at);
-        if normal > REACHED && place.normal[2] > LYING {
+        if normal > enough.max(REACHED) && place.normal[2] > LYING {
             let all = cuttings.iter().map(|c| c.vertical(place));
             worst.vertical = worst.vertical.max(all.fold(f64::INFINITY, f64::min));
         }

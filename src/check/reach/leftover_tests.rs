@@ -1,5 +1,8 @@
 //! Coupons with closed forms. The meshes are open below: only what looks up or stands counts.
 
+use proptest::prelude::*;
+
+use super::super::feature;
 use super::*;
 
 /// How far the wood round a hole or pocket goes, mm.
@@ -76,7 +79,13 @@ impl Coupon {
         };
         let up = SetUp::OutsideUp;
         let view = View::of_kinds(self.kinds, false, &self.mesh, up);
-        left_on(&view, up, &[tool], &around, Fineness { pitch })
+        left_on(
+            &view,
+            up,
+            &[tool],
+            &around,
+            (Fineness { pitch }, &Limits::none()),
+        )
     }
 }
 
@@ -142,42 +151,36 @@ fn a_flat_end_leaves_nothing_on_a_flat_floor() {
     assert!((floor.normal_mm - 8.0).abs() < 1e-2, "{floor:?}");
 }
 
-#[test]
-fn a_taper_on_ball_and_socket() {
-    let radius = 10.0;
-    let arc = |from: f64, way: f64| -> Vec<[f64; 2]> {
-        (0..=60)
-            .map(|k| {
-                let t = (from + way * f64::from(k)).to_radians();
-                [radius * t.cos(), radius * t.sin()]
-            })
-            .collect()
-    };
-    for degrees in [3.0f64, 5.0, 10.0] {
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(3))]
+
+    /// The cone touches where the sphere is as steep and leaves R (1 / cos a - 1), measured level,
+    /// which is R (1 - cos a) to the cone.
+    #[test]
+    fn a_taper_on_ball_and_socket(radius in 6.0..14.0_f64, degrees in 2.0..11.0_f64) {
         let a = degrees.to_radians();
-        let wanted = radius * (1.0 / a.cos() - 1.0);
+        let arc = |way: f64| -> Vec<[f64; 2]> {
+            let at = |k: u32| (way * f64::from(k)).to_radians();
+            (0..=30).map(|k| [radius * at(k).cos(), radius * at(k).sin()]).collect()
+        };
+        let wanted = radius * (1.0 - a.cos());
+        let level = feature::taper_on_sphere(radius, a);
+        prop_assert!((level * a.cos() - wanted).abs() < 1e-9);
+        // Facets of 1.5 degrees round and one degree up: sagitta R (1 - cos 0.75 deg).
+        let sagitta = radius * (1.0 - 0.75f64.to_radians().cos());
         let mut sphere = Coupon::default();
-        sphere.sector(FaceKind::Ball, &arc(0.0, 1.0), 240, 40);
-        let left = of(
-            &sphere.left(ball(1.5875, degrees), -2.0, 0.5, 8e-4),
-            FaceKind::Ball,
-        );
-        assert!(
-            (left.normal_mm - wanted).abs() < 0.003,
-            "{degrees}: {left:?} {wanted}"
-        );
-        assert!(left.at[2] < 0.2, "{left:?}");
+        sphere.sector(FaceKind::Ball, &arc(1.0), 240, 16);
         let mut socket = Coupon::default();
-        socket.sector(FaceKind::Flat, &[[13.0, 0.0], [10.0, 0.0]], 240, 40);
-        socket.sector(FaceKind::Ball, &arc(0.0, -1.0), 240, 40);
-        let left = of(
-            &socket.left(ball(1.5875, degrees), -20.0, 0.5, 8e-4),
-            FaceKind::Ball,
-        );
-        assert!(
-            (left.normal_mm - wanted).abs() < 0.003,
-            "{degrees}: {left:?} {wanted}"
-        );
+        socket.sector(FaceKind::Flat, &[[radius + 3.0, 0.0], [radius, 0.0]], 240, 16);
+        socket.sector(FaceKind::Ball, &arc(-1.0), 240, 16);
+        for (coupon, floor) in [(sphere, -2.0), (socket, -20.0)] {
+            let left = of(&coupon.left(ball(1.5875, degrees), floor, 1.0, sagitta), FaceKind::Ball);
+            prop_assert!(
+                (left.normal_mm - wanted).abs() <= left.depth_error_mm + 0.002,
+                "{:?} {}", left, wanted
+            );
+            prop_assert!(left.at[2].abs() < 0.3, "{:?}", left);
+        }
     }
 }
 
@@ -277,7 +280,13 @@ fn stock_beyond_a_narrow_window_keeps_the_cutter_out() {
             floor: -2.0,
             stock_top: 5.0,
         };
-        let found = left_on(&view, up, &[tool], &around, Fineness::default());
+        let found = left_on(
+            &view,
+            up,
+            &[tool],
+            &around,
+            (Fineness::default(), &Limits::none()),
+        );
         let wall = of(&found, FaceKind::PlateWall);
         assert!((wall.normal_mm - left).abs() < 0.01, "{window}: {wall:?}");
     }

@@ -4,8 +4,8 @@
 //! can cut: the least, over all places of the tip, of the distance to the cutter's body. The
 //! vertical depth is how far the cut surface stands over it. First the cutter is set where it
 //! would touch the place; only when it cannot stand there is the least searched by shrinking
-//! steps from several starts. A search may end too high, never too low, so
-//! both depths are upper bounds as far as the mesh goes.
+//! steps from several starts, each with a bound on its work. A search may end too high, never too
+//! low, so both depths are upper bounds as far as the mesh goes.
 //!
 //! Facets stand off a hollow surface by the mesh's deviation and make corners that no round
 //! cutter fits, so cutters are taken `slack` (the deviation, at least) smaller all round and the
@@ -22,6 +22,8 @@ pub(super) const REACHED: f64 = 2.0 * FINEST;
 const LEAST_GAIN: f64 = 2e-3;
 /// Beyond the cutter's edge the vertical depth grows by so much per mm: a fence for the search.
 const FENCE: f64 = 10.0;
+/// Places that one search looks at, at most.
+const MOST_TRIES: usize = 600;
 /// Directions in which the search starts.
 const WAYS: usize = 8;
 
@@ -76,22 +78,23 @@ impl Cutting<'_> {
         [place.at[0] + by * n[0], place.at[1] + by * n[1]]
     }
 
-    /// Normal depth left at a place, mm, not below 0.
-    pub fn normal(&self, place: &Place) -> f64 {
+    /// Normal depth left at a place, mm, not below 0. A depth of at most `enough` is not searched
+    /// any further.
+    pub fn normal(&self, place: &Place, enough: f64) -> f64 {
         let contact = self.contact(place);
         let first = self.normal_at(place, contact);
-        if first <= REACHED {
+        if first <= enough.max(REACHED) {
             return first.max(0.0);
         }
         let measure = |at| self.normal_at(place, at);
-        self.least(place, contact, &measure).0.max(0.0)
+        self.least(place, contact, enough, &measure).0.max(0.0)
     }
 
     /// Vertical depth left over a place, mm, not below 0.
     pub fn vertical(&self, place: &Place) -> f64 {
         // At a wall's foot only tips beside the place are safe: the nearest cut leads there.
         let near = |at| self.normal_at(place, at);
-        let (_, start) = self.least(place, self.contact(place), &near);
+        let (_, start) = self.least(place, self.contact(place), 0.0, &near);
         let measure = |at| self.vertical_at(place, at);
         let foot = [place.at[0], place.at[1]];
         let by = 0.25 * self.cutter.radius();
@@ -103,6 +106,7 @@ impl Cutting<'_> {
         &self,
         place: &Place,
         contact: [f64; 2],
+        enough: f64,
         f: &dyn Fn([f64; 2]) -> f64,
     ) -> (f64, [f64; 2]) {
         let radius = self.cutter.radius();
@@ -116,6 +120,9 @@ impl Cutting<'_> {
             }
         }
         starts.sort_by(|a, b| a.0.total_cmp(&b.0));
+        if starts[0].0 <= enough {
+            return starts[0];
+        }
         let [a, b] = [0, 1].map(|k| descent(starts[k], foot, 0.25 * radius, f));
         if a.0 <= b.0 { a } else { b }
     }
@@ -150,7 +157,9 @@ fn descent(
     mut by: f64,
     f: &dyn Fn([f64; 2]) -> f64,
 ) -> (f64, [f64; 2]) {
-    while by > FINEST && best > 0.0 {
+    let mut tries = 0;
+    while by > FINEST && best > 0.0 && tries < MOST_TRIES {
+        tries += ACROSS.len();
         let rel = [at[0] - foot[0], at[1] - foot[1]];
         let far = rel[0].hypot(rel[1]);
         let w = if far > FINEST {

@@ -3,9 +3,12 @@
 use super::ask::Ask;
 use crate::brep::set_up::SetUp;
 use crate::chain::joint::Stem;
-use crate::chain::{Ball, End, EndFace, EndJoint, HalfForm, Socket};
+use crate::chain::{Ball, End, EndFace, EndJoint, HalfForm, Plate, Socket};
 use crate::clear::half::{Feature, Ligament};
 use crate::params::value::Job;
+use crate::skin::flank::RimSide;
+use crate::skin::plan::{plate_path, roundings};
+use crate::skin::skin;
 
 /// A feature with all that it asks of the one cutter that makes it.
 #[derive(Debug, Clone, PartialEq)]
@@ -46,6 +49,8 @@ pub struct Site<'a> {
 pub(super) const OUTER: f64 = 0.3;
 /// Leftover that the floor of a pin hole bears, mm (habit; pins are 1.6 shorter than their holes).
 pub(super) const PIN: f64 = 0.05;
+/// Turns flatter than this are no corners, radians: the cutter's cusps are deeper.
+const STRAIGHT: f64 = 0.02;
 /// Part of the clearance that may be left on ball or socket (common practice, no source).
 pub(super) const OF_CLEARANCE: f64 = 0.25;
 
@@ -272,18 +277,24 @@ impl Site<'_> {
         self.outside("rim".to_owned(), at, asks)
     }
 
-    fn plates(&self) -> impl Iterator<Item = Task> {
-        self.half.features.plates.iter().enumerate().map(|(k, p)| {
-            let wall = Ask::Wall {
+    fn plates(&self) -> Vec<Task> {
+        let plates = &self.half.features.plates;
+        // A half without an outer form is refused long before.
+        let skin = (!plates.is_empty()).then(|| skin(self.half).ok()).flatten();
+        let side = skin.map(|skin| RimSide::of(self.half, &skin));
+        let task = |(k, p): (usize, &Plate)| {
+            let mut asks = vec![Ask::Wall {
                 height: p.half_thickness,
                 draft: 0.0,
                 most: OUTER,
-            };
+            }];
+            asks.extend(side.as_ref().and_then(|side| tightest(side, p)));
             let far = p.corners.iter().max_by(|a, b| a.out.total_cmp(&b.out));
             let (x, out) = far.map_or((0.0, 0.0), |c| (c.x, c.out));
             let y = p.flank.sign() * (self.half_width(x) + out);
-            self.outside(format!("plate {}", k + 1), [x, y, 0.0], vec![wall])
-        })
+            self.outside(format!("plate {}", k + 1), [x, y, 0.0], asks)
+        };
+        plates.iter().enumerate().map(task).collect()
     }
 
     /// Half of the width at the split plane, by straight lines between the points.
@@ -332,4 +343,18 @@ impl Site<'_> {
             }
         })
     }
+}
+
+/// The tightest inside corner of a plate in plan. Its corners on the rim are not rounded: there the
+/// cutter leaves its own radius.
+fn tightest(side: &RimSide, plate: &Plate) -> Option<Ask> {
+    let radii: Vec<f64> = plate.corners.iter().map(|c| c.radius).collect();
+    let turns = roundings(&plate_path(side, plate), &radii);
+    let inside = turns.iter().zip(&radii).filter(|(r, _)| r.turn < -STRAIGHT);
+    let radius = inside.map(|(_, &r)| r).reduce(f64::min)?;
+    Some(Ask::Round {
+        radius,
+        depth: plate.half_thickness,
+        way_out: "make `round` of the plate's inside corner larger, or finish with a thinner cutter",
+    })
 }
