@@ -5,6 +5,7 @@
 //! halves, not with the chain. The bytes do not depend on the number of threads.
 
 mod blank_files;
+mod blank_words;
 mod blanks;
 mod checked;
 mod layout;
