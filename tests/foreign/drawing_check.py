@@ -185,10 +185,12 @@ def of_svg(path):
     for group, name in zip(groups, names):
         want((group.get("stroke-dasharray") is not None) == name.endswith(FAR), f"dash of {name}")
     outlines = groups[names.index("outline")].findall(SVG + "path")
-    want(len(outlines) == 1 and outlines[0].get("d").endswith("Z"), "not one closed outline")
-    x0, y0, x1, y1 = SvgPath(outlines[0].get("d")).bbox()
-    want(box[0] < x0 and box[1] < y0 and box[0] + box[2] > x1 and box[1] + box[3] > y1,
-         "the outline leaves the sheet")
+    want(all(o.get("d").endswith("Z") for o in outlines), "an open outline")
+    # How many there are is held against the DXF. A template has the border of the stock alone.
+    for line in outlines or groups[names.index("stock")].findall(SVG + "path"):
+        x0, y0, x1, y1 = SvgPath(line.get("d")).bbox()
+        want(box[0] < x0 and box[1] < y0 and box[0] + box[2] > x1 and box[1] + box[3] > y1,
+             "the outline leaves the sheet")
     circles = [(float(c.get("cx")), -float(c.get("cy")), float(c.get("r")), name)
                for group, name in zip(groups, names) for c in group.findall(SVG + "circle")]
     return {
