@@ -8,7 +8,6 @@ use super::parts::parts;
 use super::refused::named;
 use super::work::Work;
 use crate::brep::pose::Pose;
-use crate::chain::joint::Joint;
 use crate::chain::{ChainJoint, Resolved};
 use crate::check::collide::{Contact, Swing, swing_all};
 use crate::check::finding::{Finding, Subject, sort};
@@ -111,7 +110,7 @@ impl Work<'_> {
     fn joint(&self, k: usize, collided: Option<&Collided>) -> Vec<Finding> {
         let link = &self.resolved.joints[k];
         let sections = &self.resolved.creature.sections;
-        let name = format!("joint after `{}`", sections[link.after].name);
+        let name = joint_name(&sections[link.after].name);
         let subject = Subject {
             name: &name,
             section: Some(sections[link.after].number),
@@ -206,7 +205,7 @@ impl Solids<'_> {
         let deviation = a.max(b);
         let push = (own.clearance - 2.0 * deviation).max(0.0);
         let swing = |aside| Swing {
-            centre: [centre(self.work.resolved, link, own), 0.0, 0.0],
+            centre: [centre(self.work.resolved, link), 0.0, 0.0],
             chain_axis: [if link.ball_in_front { -1.0 } else { 1.0 }, 0.0, 0.0],
             count: DIRECTIONS,
             aside,
@@ -245,9 +244,14 @@ fn section_of(resolved: &Resolved, place: &Place) -> Option<usize> {
         .map(|k| k + 1)
 }
 
-/// Place of a joint's centre along the straight creature.
-fn centre(resolved: &Resolved, link: &ChainJoint, joint: &Joint) -> f64 {
-    let sections = &resolved.creature.sections;
+/// What findings call the joint behind a section.
+pub(super) fn joint_name(section: &str) -> String {
+    format!("joint after `{section}`")
+}
+
+/// Place of a joint's centre along the straight creature, mm.
+pub(super) fn centre(resolved: &Resolved, link: &ChainJoint) -> f64 {
+    let (sections, joint) = (&resolved.creature.sections, &link.joint);
     if link.ball_in_front {
         sections[link.after + 1].x + joint.depth()
     } else {
