@@ -1,6 +1,5 @@
 // The record, and its meshes ready to draw.
 const record = JSON.parse(document.getElementById('record').textContent);
-const sections = 1 + Math.max(...record.parts.map((part) => part.section));
 
 function bytes(text) {
   const plain = atob(text);
