@@ -2,8 +2,8 @@
 
     python page_check.py FOLDER       last line "N passed, M failed"; exit 1 if any failed
 
-FOLDER holds NAME.html of `limberwood page` and NAME.json of `limberwood check --json` of the same
-design. Of each page: no address of anything outside, no request, no error on the console; the picture
+FOLDER holds designs NAME.yaml, and of each NAME.html of `limberwood page` and NAME.json of
+`limberwood check --json`. Without a browser it says so and exits 2. Of each page: no address of anything outside, no request, no error on the console; the picture
 is not blank and changes with the levers; parts lie where a computation from the record puts them, with
 turns of a library that is not ours; joints stop at the swing that the checks say; names come out as
 text; every control has a name; nothing is wider than a phone; without WebGL the picture stands in.
@@ -16,6 +16,7 @@ import sys
 from pathlib import Path
 
 import numpy
+from ruamel.yaml import YAML
 from scipy.spatial.transform import Rotation
 
 from browser import Browser, find
@@ -270,7 +271,7 @@ def page(browser, path, tally):
     tally.want(browser.run("limberwood.drawn") is True, f"{name}: draws in space")
     browser.run("document.getElementById('view').scrollIntoView({block: 'start', behavior: 'instant'})")
     browser.settle()
-    creature = json.loads(path.with_suffix(".name").read_text())
+    creature = YAML(typ="safe").load(path.with_suffix(".yaml"))["name"]
     words(browser, name, {"creature": creature, "record": record}, tally)
     browser.run("document.getElementById('view').scrollIntoView({block: 'start', behavior: 'instant'})")
     kinematics(browser, name, record, tally)
@@ -285,9 +286,8 @@ def page(browser, path, tally):
 def main(folder):
     tally, found = Tally(), find()
     if found is None:
-        print("FAILED not tested: there is no Chromium (CHROMIUM names one)")
-        print("0 passed, 1 failed")
-        return False
+        print("NOT TESTED: there is no Chromium (CHROMIUM names one)")
+        return 2
     pages = sorted(Path(folder).glob("*.html"))
     tally.want(pages, f"{folder}: no page")
     browser = Browser(found)
@@ -297,8 +297,8 @@ def main(folder):
     finally:
         browser.close()
     print(f"{tally.passed} passed, {tally.failed} failed")
-    return tally.failed == 0
+    return int(tally.failed > 0)
 
 
 if __name__ == "__main__":
-    sys.exit(0 if main(sys.argv[1]) else 1)
+    sys.exit(main(sys.argv[1]))

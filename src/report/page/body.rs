@@ -99,7 +99,7 @@ impl CreaturePage {
             "p",
             "note",
             "Each different part once, in both set-ups, as the cutter sees it from above. Front to the \
-             left; the bar is to scale.",
+             left; not 1:1, measure by the bar.",
         );
         for part in &self.drawings {
             out += "<article class=\"drawing\">\n";
@@ -143,10 +143,22 @@ fn folded(title: &str, lines: &str) -> String {
     )
 }
 
+/// Words with what stands between backticks set apart.
+fn coded(text: &str) -> String {
+    let parts = text.split('`').map(escape).enumerate();
+    let tags = parts.map(|(k, part)| match k {
+        0 => part,
+        k if k % 2 == 1 => format!("<code>{part}"),
+        _ => format!("</code>{part}"),
+    });
+    let closed = text.matches('`').count() % 2 == 0;
+    tags.collect::<String>() + if closed { "" } else { "</code>" }
+}
+
 /// A finding; one with a place has a button that flies there.
 fn line(finding: &PageFinding, place: Option<usize>) -> String {
     let check = escape(&finding.check);
-    let mut text = format!("<b>{}</b> {}", finding.severity, escape(&finding.words));
+    let mut text = format!("<b>{}</b> {}", finding.severity, coded(&finding.words));
     if let Some(reason) = &finding.accepted {
         text += &format!(" <i>Accepted: {}</i>", escape(reason));
     }

@@ -204,7 +204,9 @@ impl CreaturePage {
     }
 }
 
-/// A drawing to stand in the page, without names that look like addresses.
+/// A drawing to stand in the page, where it is not 1:1, and without names that look like addresses.
 fn drawn(svg: &str) -> String {
-    inline(svg).replace(" xmlns=\"http://www.w3.org/2000/svg\"", "")
+    inline(svg)
+        .replace(" xmlns=\"http://www.w3.org/2000/svg\"", "")
+        .replace("unit mm, 1:1", "unit mm")
 }

@@ -87,7 +87,7 @@ fn sample(creature: &str) -> CreaturePage {
             PageFinding {
                 severity: Severity::Note,
                 check: "play".to_owned(),
-                words: "plain".to_owned(),
+                words: "plain `a<b` and `open".to_owned(),
                 measured: None,
                 accepted: None,
                 at: None,
@@ -170,6 +170,7 @@ fn words_of_the_design_come_out_as_text() {
     for tag in ["<i>a", "<b>x", "<img src=x", "<u>why", "<s>p", "<em>care"] {
         assert!(!html.contains(tag), "{tag}");
     }
+    assert!(html.contains("plain <code>a&lt;b</code> and <code>open</code>"));
     // A hidden template word in a name must not be filled in twice.
     let html = sample("{{picture}}").html().unwrap();
     assert!(html.contains("The jointed creature {{picture}} seen"));

@@ -14,9 +14,11 @@ function aspect() {
   return $('view').clientWidth / Math.max($('view').clientHeight, 1);
 }
 
+const views = () => (aspect() < 1.35 ? UPRIGHT : VIEWS);
+
 // Steps back until all is seen.
 function refit() {
-  eye.fit = distance(corners(posed(), state.hidden), aspect());
+  Object.assign(eye, fit(corners(posed(), state.hidden), aspect()));
 }
 
 function placed(k, motion) {
@@ -29,13 +31,14 @@ function scene() {
   const own = posed();
   const moved = motions(state.how, state.bend);
   const points = corners(own, state.hidden);
-  const target = plus(eye.place < 0 ? middle(points) : placed(eye.place, moved), eye.pan);
+  const target = plus(eye.place < 0 ? eye.aim : placed(eye.place, moved), eye.pan);
   return {
     ...seen(points, aspect(), target),
     poses: own,
     motions: moved,
     hidden: state.hidden,
-    picked: state.picked,
+    // A part alone needs no mark.
+    picked: record.parts.length - state.hidden.size > 1 ? state.picked : -1,
     tones: state.colouring.tones,
     wooden: state.colouring.wooden,
     dark: (document.documentElement.dataset.paper || (nightly.matches ? 'dark' : 'light')) === 'dark',

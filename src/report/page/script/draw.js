@@ -99,9 +99,10 @@ function drawer(gl) {
     const list = record.parts
       .map((part, k) => ({ solid: solids[part.mesh], motion: all[k], number: k + 1, seed: (k * 7) % 61 }))
       .filter(({ number }) => !hidden.has(number - 1));
-    const left = new Set(list.map(({ number }) => record.parts[number - 1].section));
+    const torn = new Set([...hidden].map((k) => record.parts[k].section));
     rods.forEach((own, k) => {
-      if (own && left.has(k)) list.push({ solid: own, motion: moved[k], number: 0, seed: 3 });
+      // A pin stands between two halves, not on one.
+      if (own && !torn.has(k)) list.push({ solid: own, motion: moved[k], number: 0, seed: 3 });
     });
     return list;
   }

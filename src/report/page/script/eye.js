@@ -1,11 +1,13 @@
 // Where the eye stands. Azimuth 0 is in front of the creature, a quarter turn at its left.
 const VIEWS = { front: [0.80, 0.45], side: [Math.PI / 2, 0.12], above: [Math.PI / 2, 1.5], below: [Math.PI / 2, -1.4] };
+// On upright screens, more from the front: the picture is filled better.
+const UPRIGHT = { ...VIEWS, front: [0.45, 0.62], side: [1.2, 0.4] };
 const STEEPEST = 1.55;
 // Half the angle of sight from top to bottom: a long lens, so that little is distorted.
 const SIGHT = 0.16;
-const FREE = 1.06;
+const FREE = 1.1;
 
-const eye = { azimuth: VIEWS.front[0], elevation: VIEWS.front[1], zoom: 1, pan: [0, 0, 0], place: -1, fit: 1 };
+const eye = { azimuth: VIEWS.front[0], elevation: VIEWS.front[1], zoom: 1, pan: [0, 0, 0], place: -1, aim: [0, 0, 0], fit: 1 };
 
 // Directions to the right and up in the picture, and towards the eye.
 function axes() {
@@ -34,22 +36,26 @@ function extent(points, directions) {
   });
 }
 
-const middle = (points) => {
+// Aims at the middle of what is seen of the points, from where all are just seen.
+function fit(points, aspect) {
   const directions = axes();
-  return extent(points, directions)
+  const tall = Math.tan(SIGHT);
+  let aim = extent(points, directions)
     .map(([a, b], k) => scaled(directions[k], (a + b) / 2))
     .reduce(plus);
-};
-
-// Distance from which all points are just seen.
-function distance(points, aspect) {
-  const [right, up, to] = axes();
-  const centre = middle(points);
-  const tall = Math.tan(SIGHT);
-  return FREE * Math.max(...points.map((p) => {
-    const q = plus(p, scaled(centre, -1));
-    return dot(q, to) + Math.max(Math.abs(dot(q, right)) / (tall * aspect), Math.abs(dot(q, up)) / tall);
-  }));
+  let far = 0;
+  // The nearer end is seen larger, so the middle moves with the distance; this settles quickly.
+  for (let round = 0; round < 6; round += 1) {
+    const own = points.map((p) => directions.map((d) => dot(plus(p, scaled(aim, -1)), d)));
+    far = Math.max(...own.map(([x, y, z]) => z + Math.max(Math.abs(x) / (tall * aspect), Math.abs(y) / tall)));
+    const sights = own.map(([x, y, z]) => [x / (far - z), y / (far - z)]);
+    [0, 1].forEach((c) => {
+      const along = sights.map((s) => s[c]);
+      const off = (along.reduce((a, b) => Math.min(a, b)) + along.reduce((a, b) => Math.max(a, b))) / 2;
+      aim = plus(aim, scaled(directions[c], off * far));
+    });
+  }
+  return { aim, fit: FREE * far };
 }
 
 // What the drawing needs to know of eye, lamp and ground.

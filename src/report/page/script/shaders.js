@@ -85,12 +85,12 @@ void main() {
     if (kind == 6) base *= 0.45;
   }
   float sky = 0.5 + 0.5 * n.z;
-  vec3 ambient = mix(vec3(0.30, 0.27, 0.25), vec3(0.62, 0.63, 0.66), sky);
+  vec3 ambient = mix(vec3(0.25, 0.23, 0.22), vec3(0.54, 0.56, 0.61), sky);
   float direct = max(dot(n, sun), 0.0) * lit(shadow, lamped + vec4(0.0));
   vec3 to = normalize(camera - place);
   float gloss = pow(max(dot(n, normalize(sun + to)), 0.0), 40.0) * 0.05 * step(0.01, direct);
   float rim = pow(1.0 - max(dot(n, to), 0.0), 3.0);
-  vec3 light = base * (ambient + vec3(0.95, 0.90, 0.82) * direct) * (1.0 - 0.35 * rim) + gloss;
+  vec3 light = base * (ambient + vec3(0.74, 0.71, 0.67) * direct) * (1.0 - 0.35 * rim) + gloss;
   light = mix(light, vec3(0.55, 0.16, 0.06), picked * (0.22 + 0.5 * rim));
   colour = vec4(shown(min(light, 1.0)), 1.0);
 }`];

@@ -85,7 +85,7 @@ function everything() {
   leavePlace();
   choosePart(-1);
   showOnly(() => true);
-  lookFrom(VIEWS.front);
+  lookFrom(views().front);
 }
 
 function colours() {
@@ -115,7 +115,7 @@ function levers() {
   });
   $('alone').addEventListener('click', () => showOnly((k) => k === state.picked));
   $('all').addEventListener('click', everything);
-  all('[data-view]').forEach((b) => b.addEventListener('click', () => lookFrom(VIEWS[b.dataset.view])));
+  all('[data-view]').forEach((b) => b.addEventListener('click', () => lookFrom(views()[b.dataset.view])));
   all('[data-place]').forEach((b) => b.addEventListener('click', () => {
     fly(Number(b.dataset.place));
     $('model').scrollIntoView({ behavior: calm.matches ? 'auto' : 'smooth', block: 'start' });
@@ -169,6 +169,7 @@ function start() {
   fingers(canvas);
   keys(canvas);
   levers();
+  lookFrom(views().front);
   new ResizeObserver(soon).observe(canvas);
 }
 start();
