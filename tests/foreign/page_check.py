@@ -13,6 +13,7 @@ import json
 import math
 import re
 import sys
+from html.parser import HTMLParser
 from pathlib import Path
 
 import numpy
@@ -206,6 +207,26 @@ def parts(browser, name, tally):
     browser.run("document.getElementById('all').click()")
 
 
+def fingers(browser, name, tally):
+    """One finger turns, two come nearer."""
+    frame = browser.run("""(() => { const f = document.getElementById('view').getBoundingClientRect();
+      return [f.left + f.width / 2, f.top + f.height / 2]; })()""")
+    browser.call("Emulation.setTouchEmulationEnabled", enabled=True, maxTouchPoints=2)
+    shares = [look(browser)]
+    for before, after in (([[0, 0]], [[60, 20]]), ([[-40, 0], [40, 0]], [[-110, 0], [110, 0]])):
+        for kind, places in (("touchStart", before), ("touchMove", after), ("touchEnd", [])):
+            points = [{"x": frame[0] + x, "y": frame[1] + y, "id": k} for k, (x, y) in enumerate(places)]
+            browser.call("Input.dispatchTouchEvent", type=kind, touchPoints=points)
+        browser.settle()
+        shares.append(look(browser))
+    browser.call("Emulation.setTouchEmulationEnabled", enabled=False)
+    rest, turned, near = shares
+    tally.want(turned["sum"] != rest["sum"], f"{name}: a finger turns")
+    tally.want(near["share"] > 1.5 * turned["share"], f"{name}: two fingers come nearer {turned} {near}")
+    browser.run("document.getElementById('all').click()")
+    browser.settle()
+
+
 def words(browser, name, design, tally):
     """Names as text, a name for every control, no sideways scrolling on a phone."""
     title = browser.run("document.querySelector('h1').textContent")
@@ -255,16 +276,41 @@ def without_webgl(browser, path, tally):
     browser.call("Page.removeScriptToEvaluateOnNewDocument", identifier=added)
 
 
+class Addresses(HTMLParser):
+    """Whatever an element would load, go to or run; its style and script as text."""
+
+    def __init__(self):
+        super().__init__()
+        self.found, self.code, self.inside = [], "", False
+
+    def handle_starttag(self, tag, attrs):
+        self.inside = tag == "style" or tag == "script" and ("type", "application/json") not in attrs
+        for key, value in attrs:
+            loads = key in ("src", "srcset", "href", "xlink:href", "action", "data", "poster", "background")
+            if loads and not (value or "").startswith("data:") or key.startswith("on"):
+                self.found.append(f"{tag} {key}={value}")
+
+    def handle_endtag(self, tag):
+        self.inside = False
+
+    def handle_data(self, data):
+        self.code += data if self.inside else ""
+
+
+def outside(text):
+    reader = Addresses()
+    reader.feed(text)
+    words = re.findall(r"(?:https?:|wss?:|url\(|@import|\bimport\b|\bfetch\(|XMLHttp).{0,40}", reader.code)
+    return reader.found + words + ([] if len(reader.code) > 10_000 else ["no script"])
+
+
 def page(browser, path, tally):
     name, text = path.stem, path.read_text(encoding="utf-8")
     report = json.loads(path.with_suffix(".json").read_text())["designs"][0]
     record = json.loads(re.search(r'id="record">(.*?)</script>', text, re.S)[1])
     tally.want(path.stat().st_size < MOST_BYTES, f"{name}: {path.stat().st_size} bytes")
-    outside = re.findall(r"""(?:https?:|(?:src|href|action)=["']?(?!data:)|url\(|@import).{0,40}""",
-                         text.replace("&lt;", "\0"))
-    # A name may hold anything, as text.
-    outside = [o for o in outside if not path.stem.startswith("strange")]
-    tally.want(not outside, f"{name}: addresses {outside[:5]}")
+    found = outside(text)
+    tally.want(not found, f"{name}: addresses {found[:5]}")
     browser.size(1280, 900)
     browser.dark(False)
     browser.open(path)
@@ -278,6 +324,7 @@ def page(browser, path, tally):
     swings(name, record, report["findings"], tally)
     pictures(browser, name, tally)
     parts(browser, name, tally)
+    fingers(browser, name, tally)
     still(browser, name, tally)
     policy(browser, name, tally)
     without_webgl(browser, path, tally)
