@@ -195,6 +195,7 @@ fn each_fault_is_seen_and_nothing_else() {
 
 const TAPERED: &str = "taper: 3 deg per side";
 const EIGHTH: &str = "name: eighth flat, jobs: [holes, relief], kind: flat, diameter: 1/8 in";
+const TWO_FLATS: &str = "[rough], kind: flat, diameter: 1/4 in, cutting_length: 1 in, shank: 1/4 in}\n  - {name: eighth flat, jobs: [holes, relief]";
 const TAIL: &str = "    length: 62\n    tip_width: 10\n    rim: 5\n";
 
 /// What is changed in the design, by what, the same of the shop, words of the fault, and whether it
@@ -262,7 +263,10 @@ const OUT_OF_REACH: &[([&str; 2], [&str; 2], &str, bool)] = &[
     ),
     (
         ["", ""],
-        ["jobs: [rough]", "jobs: [relief, rough]"],
+        [
+            TWO_FLATS,
+            "[rough, relief], kind: flat, diameter: 1/4 in, cutting_length: 1 in, shank: 1/4 in}\n  - {name: eighth flat, jobs: [holes]",
+        ],
         "relief groove at the rear neck, 2 mm deep, inside up, by `quarter flat`: inside radius 1.7",
         true,
     ),
