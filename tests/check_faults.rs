@@ -2,7 +2,7 @@
 
 use limberwood::chain::resolve;
 use limberwood::check::explain::{EXPLAINED, explain};
-use limberwood::check::finding::{Finding, Verdict};
+use limberwood::check::finding::{Amount, Finding, Verdict};
 use limberwood::make::{Settings, check};
 use limberwood::params::{BUILT_IN_SHOP, read_design_str, read_shop_str};
 use limberwood::units::Unit;
@@ -366,6 +366,74 @@ fn a_plate_in_the_way_stops_the_joint() {
     let design = design.replacen("half_width: 13, height: 13, squareness: 2}\n  - name: tail", "half_width: 13, height: 13, squareness: 2}\n    plates: [{side: both, thickness: 6, outline: [{at: 10%, out: 52}, {at: 97%, out: 52}]}]\n  - name: tail", 1);
     let found = findings(&design, BUILT_IN_SHOP);
     assert!(open(&found).contains(&"collision"), "{}", shown(&found));
+}
+
+/// Plates with sharp corners, 80 out of the head and 95 out of the tail, each on a stretch of
+/// half width 13 with straight sides: their walls across are planes of constant x.
+const PLATES: &str = "\
+limberwood: 1
+name: Pair
+units: mm
+species: hard maple
+joint: {ball: 20, clearance: 0.4, neck: 8.5, swing: 25 deg, land: 3.3, gap: 4}
+sections:
+  - name: head
+    length: 48
+    tip_width: 12
+    rim: 5
+    plates:
+      - side: both
+        thickness: 6
+        outline: [{at: 34 mm, out: 80, round: 0}, {at: 40 mm, out: 80, round: 0}]
+    outline:
+      - {at: 0%, half_width: 6, height: 6}
+      - {at: 70%, half_width: 13, height: 13}
+      - {at: 100%, half_width: 13, height: 13, squareness: 2}
+  - name: tail
+    length: 62
+    tip_width: 10
+    rim: 5
+    plates:
+      - side: both
+        thickness: 6
+        outline: [{at: 17 mm, out: 95, round: 0}, {at: 29 mm, out: 95, round: 0}]
+    outline:
+      - {at: 0%, half_width: 13, height: 13, squareness: 2}
+      - {at: 50%, half_width: 13, height: 13, squareness: 2}
+      - {at: 100%, half_width: 5, height: 5}
+";
+
+/// The head's outer corner lies a in front of the centre and y from the axis, the tail's wall b
+/// behind it: bent by t, the corner has x = y sin t - a cos t = b, and lies y cos t + a sin t from
+/// the axis, which is on the longer plate.
+#[test]
+fn a_collision_names_the_place_where_the_solids_touch() {
+    let (design, _) = read_design_str(PLATES, "pair.yaml").expect("a design");
+    let (shop, _) = read_shop_str(BUILT_IN_SHOP, "shop.yaml").expect("a shop");
+    let resolved = resolve(&design, &shop).expect("a creature");
+    let tail = resolved.creature.sections[1].x;
+    let centre = resolved.joints[0].joint.depth();
+    let (a, b, y) = (tail + centre - 40.0, 17.0 - centre, 13.0 + 80.0);
+    let bend = (b / f64::hypot(y, a)).asin() + f64::atan2(a, y);
+    let out = y * bend.cos() + a * bend.sin();
+    assert!(out < 13.0 + 95.0);
+    let found = findings(PLATES, BUILT_IN_SHOP);
+    let mut collisions = found.iter().filter(|f| f.message.rule == "collision");
+    let first = collisions.next().expect("a collision");
+    assert!(first.message.found.contains("concentric"), "{first}");
+    let Some(Amount::Angle(measured)) = first.measured else {
+        panic!("no angle: {first}");
+    };
+    assert!((measured - bend).abs() < 1e-6, "{measured} {bend}");
+    // In the frame of the tail's upper half: its wall, and somewhere along the upright edge.
+    let at = first.at.expect("a place");
+    assert!((at[0] - 17.0).abs() < 1e-6, "{at:?}");
+    assert!((at[1].abs() - out).abs() < 1e-6, "{at:?} {out}");
+    assert!(at[2].abs() < 3.0 + 1e-6, "{at:?}");
+    // With the ball pushed aside the corner lies further out.
+    let pushed = collisions.next().expect("one with the ball pushed aside");
+    let at = pushed.at.expect("a place");
+    assert!((at[0] - 17.0).abs() < 1e-6 && at[1].abs() > out, "{at:?}");
 }
 
 #[test]

@@ -4,6 +4,7 @@
 //! Guaranteed: closed, oriented, one solid; every edge lies on both its faces. Not guaranteed
 //! here: that features keep clear of each other. Room `clear` measures that before.
 
+pub mod blank;
 mod end;
 mod eye;
 mod flat;
@@ -14,6 +15,7 @@ mod plate;
 mod pocket;
 pub mod pose;
 mod rim;
+mod sanding;
 pub mod set_up;
 pub mod shape;
 pub mod spline;

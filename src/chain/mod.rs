@@ -22,10 +22,14 @@ pub use feature::{
     Eye, Features, Flank, Flat, Groove, Mark, Plate, PlateCorner, Stroke, Tab, TabRoot,
 };
 pub use form::{
-    Ball, Creature, End, EndFace, EndJoint, Pin, Section, SectionForm, Side, Socket, Split, Station,
+    Ball, Creature, End, EndFace, EndJoint, Knot, Pin, Section, SectionForm, Side, Socket, Split,
+    Station,
 };
-pub use half::{HalfForm, HalfPin, HalfStation};
+pub use half::{Fixes, HalfForm, HalfPin, HalfStation};
 pub use key::FormKey;
 pub use outline::{Outline, ROUND_ZONE, Values, monotone_slopes};
-pub use resolve::{Accepted, ChainJoint, Resolved, SKIN_OF_STOCK, SectionSource, Terms, resolve};
+pub use resolve::{
+    Accepted, BlankRules, Board, ChainJoint, MachineStation, Resolved, SKIN_OF_STOCK,
+    SectionSource, Terms, resolve,
+};
 pub use species::{Walls, least_neck};

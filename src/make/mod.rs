@@ -4,6 +4,8 @@
 //! by one task, which keeps its mesh alone, for the checks of joints: memory grows with the distinct
 //! halves, not with the chain. The bytes do not depend on the number of threads.
 
+mod blank_files;
+mod blanks;
 mod checked;
 mod layout;
 mod look;
@@ -12,6 +14,7 @@ mod parts;
 mod reached;
 mod refused;
 mod report;
+mod sheet;
 mod together;
 mod work;
 
@@ -26,12 +29,12 @@ use crate::check::finding::Finding;
 use crate::diagnostic::{Diagnostic, Diagnostics};
 use crate::export::drawing::{Drawing, Title};
 use crate::export::folder::{FileSet, Folder, FolderError, Report};
-use crate::export::manifest::{
-    FileEntry, Manifest, ManifestError, Part, Settings as Recorded, Side as Named,
-};
+use crate::export::manifest::{FileEntry, Manifest, ManifestError, Part, Settings as Recorded};
 use crate::export::step::Stamp;
 use crate::units::Unit;
 
+pub use blank_files::{BlankSet, blanks};
+pub use blanks::{Laid, lay_out};
 use checked::Checked;
 pub use checked::check;
 pub use look::look;
@@ -262,7 +265,6 @@ impl Run<'_, '_> {
     fn draw(&self, plan: &PartPlan, bodies: &Bodies) -> Result<Vec<FileEntry>, MakeError> {
         let title = Title {
             part: plan.name.clone(),
-            whole: plan.named == Named::Whole,
             bench_only: self.work.resolved.creature.bench_only,
         };
         let held = bodies.held.as_ref().map(|model| &model.half);

@@ -118,6 +118,20 @@ pub fn model(
     meshed(half, &measure(half, walls, bench_only)?, deviation)
 }
 
+/// Measures and builds a half, without a mesh; and the coarsest deviation at which its features can
+/// be meshed apart, mm.
+///
+/// # Errors
+/// See [`Refused`].
+pub(super) fn measured_solid(
+    half: &HalfForm,
+    walls: &Walls,
+    bench_only: bool,
+) -> Result<(Half, f64), Refused> {
+    let measured = measure(half, walls, bench_only)?;
+    Ok((solid(half, &measured.skin)?, MESH_GAP * measured.least))
+}
+
 fn measure(half: &HalfForm, walls: &Walls, bench_only: bool) -> Result<Measured, Refused> {
     let skin = skin::skin(half).map_err(Refused::Skin)?;
     eye_rims(half, &skin).map_err(|(number, e)| Refused::Eye(number, e))?;

@@ -65,7 +65,7 @@ impl Work<'_> {
             clearance: self.clearance(group),
             ligaments,
             relief: self.resolved.relief,
-            window: self.resolved.window,
+            window: self.resolved.blank.window,
             stock: self.stock(group[0]),
         }
     }

@@ -5,6 +5,7 @@
 //! sections are placed one behind the other. Every step goes on past a fault as far as it can,
 //! so that one run names all independent ones.
 
+mod blank;
 mod cutting;
 mod edges;
 mod end_fit;
@@ -38,6 +39,7 @@ use crate::diagnostic::{Diagnostics, Place};
 use crate::params::value::{Name, SplitPose};
 use crate::params::written::{Design, Shop};
 use crate::params::{Located, SPECIES, Species, species};
+pub use blank::{BlankRules, Board, Station as MachineStation};
 pub use cutting::SKIN_OF_STOCK;
 use expand::{Part, expand};
 use joints::{Link, links};
@@ -148,12 +150,12 @@ pub struct Resolved {
     pub accepted: Vec<Accepted>,
     /// Thicknesses of the shop's boards, mm, thinnest first.
     pub boards: Vec<f64>,
+    /// How its parts are laid out on stock.
+    pub blank: BlankRules,
     /// The shop's cutters.
     pub cutters: Vec<Cutter>,
     /// Depth of the groove cut from the inside round each outline, mm.
     pub relief: f64,
-    /// Width of the window cut round each part, mm.
-    pub window: f64,
     /// Warnings.
     pub warnings: Diagnostics,
 }
@@ -196,9 +198,9 @@ pub fn resolve(design: &Design, shop: &Shop) -> Result<Resolved, Diagnostics> {
         terms: Terms::of(design),
         accepted: accepted(design),
         boards: shop::boards(shop),
+        blank: BlankRules::of(shop, &ground.shop),
         cutters: shop::cutters(shop),
         relief: ground.shop.relief,
-        window: ground.shop.window,
         warnings: report.found,
     })
 }
