@@ -75,6 +75,11 @@ fn a_good_design_has_nothing_open_and_all_its_numbers() {
             "no note of {rule}"
         );
     }
+    // Two halves of two sections, two set-ups each.
+    let measured = found
+        .iter()
+        .filter(|f| f.message.found.contains("the cutters leave about"));
+    assert_eq!(measured.count(), 8);
     for finding in &found {
         assert!(explain(&finding.message.rule).is_some(), "{finding:?}");
     }

@@ -71,8 +71,8 @@ pub const EXPLAINED: &[Explained] = &[
          measured: on joint faces at most that quarter, in pin holes 0.05 mm, on lands 0.1 mm, on the \
          outer form 0.3 mm, at its inside corners the cutter's own radius.",
         "Derived; the quarter, 0.05, 0.1 and 0.3 mm are habit.",
-        "Measured depths are looked for at sampled places and where a map of 0.5 mm shows most; a worse \
-         place may lie between. Volumes are of surfaces that look up. Of the cutters as written, without run-out; a roughing pass leaves its allowance, so only the \
+        "Measured depths are looked for at sampled places and where a map of 0.4 mm shows most; a worse \
+         place may lie between. Volumes are rough, and of surfaces that look up. Of the cutters as written, without run-out; a roughing pass leaves its allowance, so only the \
          cutter that finishes a face counts. Holders are not in the shop file and are not looked at; \
          chamfers of pin holes may be cut by hand.",
     ),
