@@ -15,6 +15,7 @@ mod marks;
 mod outline;
 mod resolve;
 mod species;
+pub mod strengths;
 
 pub use feature::{
     Eye, Features, Flank, Flat, Groove, Mark, Plate, PlateCorner, Stroke, Tab, TabRoot,
@@ -25,5 +26,7 @@ pub use form::{
 pub use half::{HalfForm, HalfPin, HalfStation};
 pub use key::FormKey;
 pub use outline::{Outline, ROUND_ZONE, Values, monotone_slopes};
-pub use resolve::{Accepted, ChainJoint, Resolved, SKIN_OF_STOCK, SectionSource, Terms, resolve};
+pub use resolve::{
+    Accepted, ChainJoint, Resolved, SKIN_OF_STOCK, SectionSource, ShopFits, Terms, resolve,
+};
 pub use species::{Walls, least_neck};

@@ -4,13 +4,16 @@
 //! by one task, which keeps its mesh alone, for the checks of joints: memory grows with the distinct
 //! halves, not with the chain. The bytes do not depend on the number of threads.
 
+mod bent;
 mod checked;
+mod creature;
 mod layout;
 mod look;
 mod model;
 mod parts;
 mod refused;
 mod report;
+mod sections;
 mod together;
 mod work;
 
