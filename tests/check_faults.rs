@@ -2,7 +2,7 @@
 
 use limberwood::chain::resolve;
 use limberwood::check::explain::{EXPLAINED, explain};
-use limberwood::check::finding::{Finding, Verdict};
+use limberwood::check::finding::{Amount, Finding, Verdict};
 use limberwood::make::{Settings, check};
 use limberwood::params::{BUILT_IN_SHOP, read_design_str, read_shop_str};
 use limberwood::units::Unit;
@@ -68,7 +68,25 @@ fn a_good_design_has_nothing_open_and_all_its_numbers() {
     assert_eq!(shown(&found), "");
     assert_eq!(Verdict::of(&found), Verdict::Cut);
     for rule in [
-        "swing", "capture", "play", "gap", "ring", "order", "stock", "zero",
+        "swing",
+        "capture",
+        "play",
+        "gap",
+        "ring",
+        "order",
+        "stock",
+        "zero",
+        "strength",
+        "glue-area",
+        "glue-width",
+        "budget",
+        "pin-fit",
+        "small-parts",
+        "small-ball",
+        "sharp-edge",
+        "weight",
+        "stands",
+        "caution",
     ] {
         assert!(
             found.iter().any(|f| f.message.rule == rule),
@@ -197,6 +215,150 @@ fn each_fault_is_seen_and_nothing_else() {
         }
     }
     assert!(wrong.is_empty(), "{wrong}");
+}
+
+/// The joint of the good design.
+const JOINT: &str =
+    "joint: {ball: 20, clearance: 0.4, neck: 8.5, swing: 25 deg, land: 3.3, gap: 4}";
+/// The tail of the good design.
+const TAIL: &str = "    length: 62\n";
+
+/// What is changed in the good design, each part by what, and the one check that must be open.
+const MADE_AND_USED: &[(&[(&str, &str)], &str)] = &[
+    // The likely losses of this joint are about 0.16 mm.
+    (
+        &[(
+            JOINT,
+            "accept: [{check: odd-clearance, reason: a test}]\njoint: {ball: 20, clearance: 0.1, neck: 8.5, swing: 25 deg, land: 3.3, gap: 4}",
+        )],
+        "budget",
+    ),
+    // Held by 0.3 mm, and the worst losses are about 0.38 mm.
+    (
+        &[(
+            JOINT,
+            "accept: [{check: thin-capture, reason: a test}]\njoint: {ball: 20, clearance: 0.4, neck: 13.2, mouth: 19.4, land: 3.3, gap: 4}",
+        )],
+        "budget",
+    ),
+    (
+        &[(
+            TAIL,
+            "    length: 62\n    pins: [{at: 60%, diameter: 6.4}]\n",
+        )],
+        "pin-fit",
+    ),
+    (
+        &[(
+            TAIL,
+            "    length: 62\n    pins: [{at: 60%, diameter: 6.8}]\n",
+        )],
+        "pin-fit",
+    ),
+    // Flat faces that do not meet in a small swing, but open for a finger.
+    (
+        &[
+            (TAIL, "    length: 62\n    front: flat\n"),
+            ("swing: 25 deg", "swing: 8 deg"),
+        ],
+        "pinch-gap",
+    ),
+    // The root holds 90 N across the grain less than twice over.
+    (
+        &[(
+            TAIL,
+            "    length: 62\n    plates: [{side: left, thickness: 3, outline: [{at: 50%, out: 6}, {at: 69%, out: 6}]}]\n",
+        )],
+        "strength",
+    ),
+    // Pine shears along the grain at 6.2 MPa.
+    (
+        &[
+            ("species: hard maple", "species: eastern white pine"),
+            (
+                JOINT,
+                "joint: {ball: 16, clearance: 0.4, neck: 8.6, swing: 20 deg, land: 5.2, gap: 4}",
+            ),
+        ],
+        "strength",
+    ),
+    // A short section holds its halves together over a short lever.
+    (&[(TAIL, "    length: 36\n    pins: 1\n")], "strength"),
+    // A fin like a thorn.
+    (
+        &[
+            (
+                "joint:",
+                "accept: [{check: short-grain, reason: a test}]\njoint:",
+            ),
+            (
+                TAIL,
+                "    length: 62\n    plates: [{side: left, thickness: 6, outline: [{at: 40%, out: 3}, {at: 60%, out: 25}, {at: 62%, out: 1}]}]\n",
+            ),
+        ],
+        "sharp-edge",
+    ),
+];
+
+#[test]
+fn faults_of_making_and_use_are_seen_and_nothing_else() {
+    let mut wrong = String::new();
+    for (changes, rule) in MADE_AND_USED {
+        let mut design = GOOD.to_owned();
+        for (find, put) in *changes {
+            assert!(design.contains(find), "{find}");
+            design = design.replacen(find, put, 1);
+        }
+        let Ok(found) = std::panic::catch_unwind(|| findings(&design, BUILT_IN_SHOP)) else {
+            wrong += &format!("{changes:?}: refused\n");
+            continue;
+        };
+        if open(&found) != [*rule] {
+            wrong += &format!("{changes:?}: wanted {rule}, found\n{}", shown(&found));
+        }
+    }
+    assert!(wrong.is_empty(), "{wrong}");
+}
+
+#[test]
+fn a_creature_that_a_child_could_swallow() {
+    let bean = "limberwood: 1\nname: Bean\nunits: mm\nspecies: hard maple\nsections:\n  - name: bean\n    whole: true\n    \
+                length: 44\n    front: closed\n    rear: closed\n    tip_width: 8\n    outline:\n      - {at: 0%, half_width: 4, height: 4}\n      \
+                - {at: 50%, half_width: 9, height: 9}\n      - {at: 100%, half_width: 4, height: 4}\n";
+    let found = findings(bean, BUILT_IN_SHOP);
+    assert_eq!(open(&found), ["small-parts"], "{}", shown(&found));
+    let long = bean.replace("length: 44", "length: 70");
+    let found = findings(&long, BUILT_IN_SHOP);
+    assert_eq!(shown(&found), "");
+}
+
+#[test]
+fn a_feel_solves_the_clearance_and_stands_alone() {
+    let felt = |word: &str| GOOD.replacen("clearance: 0.4", &format!("feel: {word}"), 1);
+    for (word, left) in [("stiff", 0.13), ("easy", 0.23), ("loose", 0.38)] {
+        let design = felt(word);
+        let found = findings(&design, BUILT_IN_SHOP);
+        assert_eq!(shown(&found), "", "{word}");
+        let budget = found.iter().find(|f| f.message.rule == "budget").unwrap();
+        let Some(Amount::Length(likely)) = budget.measured else {
+            panic!("{budget:?}")
+        };
+        // The budget counts the ball pushed aside, whose swing is a little less.
+        assert!((likely - left).abs() < 0.01, "{word}: {likely}");
+    }
+    let both = felt("easy, clearance: 0.4");
+    let refused = read_design_str(&both, "pair.yaml").unwrap_err().to_string();
+    assert!(
+        refused.contains("`feel: easy` and a clearance"),
+        "{refused}"
+    );
+    let own = format!(
+        "{}joints: [{{after: head, clearance: 0.3}}]\n",
+        felt("loose")
+    );
+    let found = findings(&own, BUILT_IN_SHOP);
+    let budget = found.iter().find(|f| f.message.rule == "budget").unwrap();
+    assert_eq!(budget.rows[0].cell("worst"), Some(Amount::Length(0.3)));
 }
 
 #[test]

@@ -216,6 +216,15 @@ impl Finding {
         self
     }
 
+    /// A warning as a note.
+    #[must_use]
+    pub fn softened(mut self) -> Self {
+        if self.message.severity == Severity::Warning {
+            self.message.severity = Severity::Note;
+        }
+        self
+    }
+
     /// Adds the table under it.
     #[must_use]
     pub fn table(mut self, rows: Vec<Row>) -> Self {

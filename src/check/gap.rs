@@ -7,14 +7,12 @@ use crate::diagnostic::Severity;
 /// Rods of the rule, mm: 5 (EN 71-1, from memory; ASTM F963 4.18.1 has 3/16 in) and 13.
 const RODS: (f64, f64) = (5.0, 13.0);
 
-/// Findings of one joint. `reach` is how far its end faces reach from the axis, mm; a bench body has
-/// nothing to warn of.
+/// Findings of one joint. `reach` is how far its end faces reach from the axis, mm.
 pub fn findings(
     subject: &Subject<'_>,
     joint: &Joint,
     limits: &JointLimits,
     reach: f64,
-    bench: bool,
 ) -> Vec<Finding> {
     let note = |words: &str, mm: f64| {
         subject.finds(Severity::Note, "gap", words, Amount::Length(mm), None)
@@ -30,17 +28,24 @@ pub fn findings(
             let (least, most) = (at(limits.usable()).max(0.0), at(-limits.usable()));
             all.push(note("least gap over the whole swing", least));
             all.push(note("widest gap over the whole swing", most));
-            all.extend((!bench).then(|| pinch(subject, joint.gap, most)).flatten());
+            let rod = most * 2.0 / (1.0 + 1.0 / limits.usable().cos());
+            all.extend(
+                (!bench)
+                    .then(|| pinch(subject, joint.gap, (most, rod)))
+                    .flatten(),
+            );
         }
     }
     all
 }
 
 /// A gap between flat faces that the swing opens for a finger and closes again; what admits one at
-/// rest already is told where the joint is solved.
-fn pinch(subject: &Subject<'_>, rest: f64, most: f64) -> Option<Finding> {
-    let admits = |gap: f64| gap >= PINCH.0 && gap < PINCH.1;
-    (admits(most) && !admits(rest)).then(|| {
+/// rest already is told where the joint is solved. `most` is the distance of the far edge from the
+/// other face, `rod` the thickest rod that comes under it: its middle lies half of it from both
+/// faces, and the face behind the edge slopes (derived).
+fn pinch(subject: &Subject<'_>, rest: f64, (most, rod): (f64, f64)) -> Option<Finding> {
+    let told = rest >= PINCH.0 && rest < PINCH.1;
+    (!told && most >= PINCH.0 && rod < PINCH.1).then(|| {
         let limit = Limit::most(Amount::Length(PINCH.0), "ASTM F963 4.18.1, EN 71-1");
         let words = "the swing opens the far side of the faces to";
         let amount = Amount::Length(most);
@@ -122,8 +127,10 @@ mod tests {
         #[test]
         fn a_rod_rolled_between_flat_faces(pivot in 6.0..14.0f64, gap in 2.0..8.0f64, reach in 8.0..20.0f64, swing in 0.05..0.4f64) {
             let widest = face_gap(pivot, gap, reach, -swing);
-            prop_assert!(rolls_under(pivot, gap, reach, swing, widest - 0.05));
-            prop_assert!(!rolls_under(pivot, gap, reach, swing, widest + 0.05));
+            let thickest = widest * 2.0 / (1.0 + 1.0 / swing.cos());
+            prop_assert!(rolls_under(pivot, gap, reach, swing, thickest - 0.05));
+            prop_assert!(!rolls_under(pivot, gap, reach, swing, thickest + 0.05));
+            prop_assert!(thickest <= widest && thickest > 0.95 * widest);
         }
     }
 

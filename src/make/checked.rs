@@ -75,11 +75,8 @@ impl Work<'_> {
         let mut findings: Vec<Finding> = thin.collect();
         let finished = bodies.finished;
         findings.extend(undercut::findings(&subject, &finished.half, &finished.mesh));
-        findings.extend(edges::findings(
-            &subject,
-            &finished.mesh,
-            &finished.half.kinds,
-        ));
+        let sharp = edges::findings(&subject, &finished.mesh, &finished.half.kinds);
+        findings.extend(self.advice(sharp.into_iter().collect()));
         self.tell();
         Checked {
             findings,
@@ -137,29 +134,26 @@ impl Work<'_> {
             unit: self.settings.unit,
         };
         let mut all = joint::findings(&subject, &link.joint, &link.limits, collided);
-        let bench = self.resolved.creature.bench_only;
-        all.extend(gap::findings(
-            &subject,
-            &link.joint,
-            &link.limits,
-            link.reach,
-            bench,
-        ));
-        let making = &self.resolved.fits.making;
-        all.extend(budget::findings(
-            &subject,
-            &link.joint,
-            &link.limits,
-            making,
-        ));
         let wood = Strengths::of(&self.resolved.creature.species);
-        all.push(strength::joint(
+        let making = &self.resolved.fits.making;
+        let (joint, limits) = (&link.joint, &link.limits);
+        let mut more = gap::findings(&subject, joint, limits, link.reach);
+        more.extend(budget::findings(&subject, joint, limits, making));
+        more.push(strength::joint(
             &subject,
-            &link.joint,
+            joint,
             room(self.resolved, link),
             &wood,
         ));
+        all.extend(self.advice(more));
         all
+    }
+
+    /// Findings about wood that is cut: of a bench body, which is not, warnings are notes.
+    pub fn advice(&self, findings: Vec<Finding>) -> Vec<Finding> {
+        let bench = self.resolved.creature.bench_only;
+        let all = findings.into_iter();
+        all.map(|f| if bench { f.softened() } else { f }).collect()
     }
 }
 

@@ -32,12 +32,10 @@ impl Work<'_> {
                 unit: self.settings.unit,
             };
             let mut all = self.strong(&subject, k, &parts);
-            if !self.resolved.creature.bench_only {
-                let pins = &section.form.pins;
-                all.extend(pins::findings(&subject, pins, self.resolved.fits.dowel));
-            }
+            let pins = &section.form.pins;
+            all.extend(pins::findings(&subject, pins, self.resolved.fits.dowel));
             all.extend(self.small(&subject, section, &parts));
-            Some(all)
+            Some(self.advice(all))
         });
         found.collect::<Vec<_>>().into_iter().flatten().collect()
     }

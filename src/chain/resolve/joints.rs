@@ -8,7 +8,7 @@ use super::report::Report;
 use super::roles::Ends;
 use super::{Ground, findings::Given};
 use crate::chain::joint::budget::{Feel, clearance_for};
-use crate::chain::joint::{Joint, JointDefaults, JointKey, JointWish, SocketFace, solve};
+use crate::chain::joint::{Joint, JointDefaults, JointKey, JointWish, Rule, SocketFace, solve};
 use crate::diagnostic::Place;
 use crate::params::Located;
 use crate::params::value::{EndForm, Feel as Word, JointKind};
@@ -96,7 +96,8 @@ fn link<'a>(ground: &Ground<'a>, seat: &Seat<'_, 'a>, report: &mut Report) -> Op
     };
     let mut wish = wish(&given);
     let defaults = defaults(ground, scale);
-    if let Some(feel) = feel(general.map(|g| &g.value), own) {
+    let feel = feel(general.map(|g| &g.value), own);
+    if let Some(feel) = feel {
         felt(&mut wish, feel, ground, &defaults, seat.face);
     }
     let solved = solve(&wish, &defaults, seat.face);
@@ -104,7 +105,11 @@ fn link<'a>(ground: &Ground<'a>, seat: &Seat<'_, 'a>, report: &mut Report) -> Op
         Ok(solved) => (Some(solved.joint), solved.warnings),
         Err(found) => (None, found),
     };
-    for finding in &found {
+    // A clearance that a feel gives is meant so.
+    let told = found
+        .iter()
+        .filter(|f| feel.is_none() || f.rule != Rule::OddClearance);
+    for finding in told {
         findings::say(finding, &subject, report);
     }
     joint.map(|joint| Link {

@@ -19,9 +19,9 @@ const TURNS: usize = 8;
 /// First poses that are followed, and those of them that are refined.
 const FOLLOWED: usize = 24;
 const REFINED: usize = 4;
-/// Sharpness of the upper bound, 1/mm, coarse and fine: at the end it lies within 0.02 mm.
+/// Sharpness of the upper bound, 1/mm, coarse and fine: at the end it lies within 0.002 mm.
 const COARSE: [f64; 2] = [1.0, 6.0];
-const FINE: [f64; 3] = [20.0, 80.0, 400.0];
+const FINE: [f64; 4] = [20.0, 120.0, 700.0, 4000.0];
 /// Steps at each sharpness.
 const STEPS: usize = 25;
 /// Longest step, mm, a turn counted at the body's farthest corner.

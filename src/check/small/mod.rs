@@ -54,11 +54,17 @@ pub fn findings(subject: &Subject<'_>, laid: &[Laid]) -> Vec<Finding> {
     let Some(whole) = laid.first() else {
         return Vec::new();
     };
-    let verdict = verdict(subject, whole);
+    const CYLINDER: &str = "the small-parts cylinder of 16 CFR 1501.4";
+    let whole = match whole.out <= 0.0 {
+        true => format!("the {} fits into {CYLINDER}", whole.name),
+        false => format!(
+            "the {} is clear of {CYLINDER} by {}",
+            whole.name,
+            Amount::Length(whole.out).text(subject.unit)
+        ),
+    };
     let words = format!(
-        "{} {verdict} of the small-parts cylinder of 16 CFR 1501.4; of {} pieces that can come off \
-         {fits} fit: small parts where they do",
-        whole.name,
+        "{whole}; of {} pieces, broken ones with it, {fits} fit, and are small parts where they come off",
         laid.len()
     );
     vec![subject.notes("small-parts", words).table(rows)]

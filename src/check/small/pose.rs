@@ -125,10 +125,14 @@ pub fn directions(count: usize) -> impl Iterator<Item = Vector3<f64>> {
 }
 
 fn farthest(corners: &[Vector3<f64>], direction: &Vector3<f64>) -> usize {
-    let along = |k: &usize| corners[*k].dot(direction);
-    (0..corners.len())
-        .max_by(|a, b| along(a).total_cmp(&along(b)))
-        .unwrap_or(0)
+    let mut best = (f64::NEG_INFINITY, 0);
+    for (k, v) in corners.iter().enumerate() {
+        let along = v.dot(direction);
+        if along > best.0 {
+            best = (along, k);
+        }
+    }
+    best.1
 }
 
 /// How far a body sticks out of the cylinder at least, mm, negative when it fits, and that pose.

@@ -30,24 +30,6 @@ fn bar(a: f64, b: f64, c: f64) -> Vec<Vector3<f64>> {
     all
 }
 
-fn scaled(body: &[Vector3<f64>], scale: f64) -> Vec<Vector3<f64>> {
-    body.iter().map(|v| v * scale).collect()
-}
-
-/// Largest scale that fits, by halving.
-fn largest_scale(body: &[Vector3<f64>]) -> f64 {
-    let (mut low, mut high) = (0.5, 1.5);
-    while high - low > 2e-4 {
-        let middle = 0.5 * (low + high);
-        if least_out(&scaled(body, middle)).0 <= 0.0 {
-            low = middle;
-        } else {
-            high = middle;
-        }
-    }
-    low
-}
-
 #[test]
 fn the_cylinder_of_the_rule() {
     // 31.75 across, 25.4 to 57.15 deep, volume 32678.673749608155 mm3, longest line hypot.
