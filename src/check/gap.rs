@@ -29,11 +29,7 @@ pub fn findings(
             all.push(note("least gap over the whole swing", least));
             all.push(note("widest gap over the whole swing", most));
             let rod = most * 2.0 / (1.0 + 1.0 / limits.usable().cos());
-            all.extend(
-                (!bench)
-                    .then(|| pinch(subject, joint.gap, (most, rod)))
-                    .flatten(),
-            );
+            all.extend(pinch(subject, joint.gap, (most, rod)));
         }
     }
     all

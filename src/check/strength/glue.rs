@@ -213,3 +213,89 @@ fn opened(face: &GlueFace, joint: &Joint, (x, mouth): (f64, f64), wood: &Strengt
         source,
     })
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::brep::build_form;
+    use crate::brep::volume::face_area;
+    use crate::chain::{EndJoint, HalfForm, Side};
+    use crate::mesh::tessellate;
+
+    const PAIR: &str = "limberwood: 1\nname: Pair\nunits: mm\njoint: {ball: 20, neck: 8.5, swing: 25 deg, \
+        land: 3.3}\nsections:\n  - {name: head, length: 48, tip_width: 12, rim: 5, outline: [{at: 0%, \
+        half_width: 6, height: 6}, {at: 40%, half_width: 17, height: 15}, {at: 100%, half_width: 13, \
+        height: 13, squareness: 2}]}\n  - {name: tail, length: 62, tip_width: 10, rim: 5, outline: [{at: 0%, \
+        half_width: 13, height: 13, squareness: 2}, {at: 40%, half_width: 15, height: 16}, {at: 100%, \
+        half_width: 5, height: 5}]}\n";
+
+    /// Against the triangles of a fine mesh's split face and the places of its outline.
+    #[test]
+    fn area_moments_and_width_of_a_tail() {
+        let (design, _) = crate::params::read_design_str(PAIR, "pair.yaml").unwrap();
+        let shop = crate::params::built_in_shop();
+        let creature = crate::chain::resolve(&design, &shop).unwrap().creature;
+        let form = HalfForm::of(&creature.sections[1].form, Side::Upper);
+        let (half, _) = build_form(&form).unwrap();
+        let found = GlueFace::of(&half).unwrap();
+        let mesh = tessellate(&half, 0.002).unwrap();
+        let (mut area, mut x, mut xx) = (0.0, 0.0, 0.0);
+        let mut middles = Vec::new();
+        for (t, &face) in mesh.triangles.iter().zip(&mesh.face) {
+            if half.kinds[face as usize] == FaceKind::SplitFace {
+                let [a, b, c] = t.map(|k| mesh.positions[k as usize]);
+                let own =
+                    0.5 * ((b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0])).abs();
+                let sides = [a[0] + b[0], b[0] + c[0], c[0] + a[0]].map(|s| 0.5 * s);
+                area += own;
+                x += own * sides.iter().sum::<f64>() / 3.0;
+                xx += own * sides.iter().map(|s| s * s).sum::<f64>() / 3.0;
+                middles.push((own, sides));
+            }
+        }
+        let faces = half.solid.face_iter().zip(&half.kinds);
+        let split = faces.filter(|(_, k)| **k == FaceKind::SplitFace);
+        let exact: f64 = split.map(|(face, _)| face_area(face).abs()).sum();
+        assert!((found.area - exact).abs() < 1e-9 * exact);
+        assert!(
+            (found.area - area).abs() < 1e-3 * area,
+            "{} {area}",
+            found.area
+        );
+        assert!((found.middle - x / area).abs() < 1e-2);
+        assert!((found.second / (xx - x * x / area) - 1.0).abs() < 2e-3);
+        // Stress over the face carries force and moment.
+        let (force, at) = (300.0, 7.0);
+        let stress = |x: f64| {
+            let off = at - found.middle;
+            force / found.area + force * off * (x - found.middle) / found.second
+        };
+        let sum = |f: &dyn Fn(f64) -> f64| -> f64 {
+            middles
+                .iter()
+                .map(|(own, s)| own * s.iter().map(|&x| f(x)).sum::<f64>() / 3.0)
+                .sum()
+        };
+        assert!((sum(&stress) - force).abs() < 1e-2 * force);
+        assert!((sum(&|x| stress(x) * x) - force * at).abs() < 2e-2 * force * found.middle);
+        assert!((found.opened(force, at) - stress(found.reach.0)).abs() < 1e-12);
+        assert!((found.opened(force, found.middle) - force / found.area).abs() < 1e-9);
+        let EndJoint::Socket(socket) = form.front.joint else {
+            panic!("{:?}", form.front)
+        };
+        let rim = mesh.triangles.iter().zip(&mesh.face);
+        let rim = rim.filter(|(_, f)| half.kinds[**f as usize] == FaceKind::Rim);
+        let places = rim.flat_map(|(t, _)| t.map(|k| mesh.positions[k as usize]));
+        let seen = places
+            .filter(|p| p[2].abs() < 1e-9 && p[0] > socket.depth - 5.0)
+            .map(|p| (p[0] - socket.depth).hypot(p[1]) - socket.radius)
+            .fold(f64::INFINITY, f64::min);
+        let [width] = found.beside[..] else {
+            panic!("{found:?}")
+        };
+        assert!(
+            width.width <= seen + 1e-9 && seen - width.width < 0.01,
+            "{width:?} {seen}"
+        );
+    }
+}
