@@ -28,8 +28,6 @@ pub const LONGEST: f64 = 65.377_251_395_267_45;
 const FIRST: usize = 60;
 /// Rounds of adding corners.
 const ROUNDS: usize = 12;
-/// Corners added in a round.
-const ADDED: usize = 4;
 /// What a corner may stick out beyond the pose found without being added, mm.
 const NOISE: f64 = 1e-3;
 
@@ -78,6 +76,24 @@ impl Pose {
             .iter()
             .map(|v| self.of(v))
             .fold(f64::NEG_INFINITY, f64::max)
+    }
+
+    /// The corners that stick out farther than `low`, mm: the farthest of each eighth of a turn about
+    /// the axis, beyond wall, mouth and floor.
+    fn beyond(&self, corners: &[Vector3<f64>], low: f64) -> impl Iterator<Item = usize> {
+        let mut worst = [(low, usize::MAX); 24];
+        for (k, v) in corners.iter().enumerate() {
+            let p = self.apply(v);
+            let (right, back, long) = (p.x > 0.0, p.y > 0.0, p.x.abs() > p.y.abs());
+            let eighth = usize::from(right) + 2 * usize::from(back) + 4 * usize::from(long);
+            for (face, (out, _)) in outside(&p).into_iter().enumerate() {
+                let own = &mut worst[8 * face + eighth];
+                if out > own.0 {
+                    *own = (out, k);
+                }
+            }
+        }
+        worst.into_iter().map(|w| w.1).filter(|k| *k != usize::MAX)
     }
 
     /// Smooth upper bound of [`Self::sticks_out`], to within ln(3 n) / `sharp` mm of it, and how it
@@ -166,10 +182,7 @@ pub fn least_out(corners: &[Vector3<f64>]) -> (f64, Pose) {
             break;
         }
         for pose in &poses {
-            let mut beyond: Vec<(f64, usize)> = all.iter().map(|v| pose.of(v)).zip(0..).collect();
-            beyond.retain(|b| b.0 > low);
-            beyond.sort_by(|a, b| b.0.total_cmp(&a.0));
-            few.extend(beyond.iter().take(ADDED).map(|b| b.1));
+            few.extend(pose.beyond(&all, low));
         }
         few.sort_unstable();
         few.dedup();

@@ -2,7 +2,7 @@
 
 use std::f64::consts::{FRAC_PI_2, PI};
 
-use super::load::{PRIED, PULL, PULLED, TORQUE, TURNED};
+use super::load::{JAMMED, PRIED, PULL, PULLED, TORQUE};
 use super::{Finding, Held, Subject, finding};
 use crate::chain::joint::{Joint, SocketFace, hoop_force, mouth_plane};
 use crate::chain::strengths::{PRYING, Strengths, bending_stress};
@@ -42,8 +42,9 @@ fn held(joint: &Joint, room: f64, wood: &Strengths) -> [Held; 4] {
             name: "neck turned",
             stress: 2.0 * TORQUE / (PI * n.powi(3)),
             strength: Some(wood.shear),
-            judged: true,
-            source: TURNED,
+            // A ball turns freely in its socket: this is one that is jammed.
+            judged: false,
+            source: JAMMED,
         },
         Held {
             name: "mouth's lip pulled",

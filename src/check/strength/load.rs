@@ -13,6 +13,8 @@ pub const SIDE: f64 = crate::chain::strengths::PRYING.0;
 pub(super) const PULLED: &str = "90 N of EN 71-1 8.4, quoted by test houses";
 /// The torque's source.
 pub(super) const TURNED: &str = "4 in-lbf of 16 CFR 1500.53, from memory";
+/// The same in a neck.
+pub(super) const JAMMED: &str = "4 in-lbf of 16 CFR 1500.53, from memory; ball jammed, not judged";
 /// The prying's source.
 pub(super) const PRIED: &str = "45 N at 40 mm, from memory";
 /// The push's source.
