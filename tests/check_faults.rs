@@ -1,5 +1,8 @@
 //! Designs with one fault each: `check` says that fault and no other; and a good one beside them.
 
+#[path = "check_faults/making.rs"]
+mod making;
+
 use limberwood::chain::resolve;
 use limberwood::check::explain::{EXPLAINED, explain};
 use limberwood::check::finding::{Amount, Finding, Verdict};
@@ -87,6 +90,7 @@ fn a_good_design_has_nothing_open_and_all_its_numbers() {
         "weight",
         "stands",
         "caution",
+        "reach",
     ] {
         assert!(
             found.iter().any(|f| f.message.rule == rule),
@@ -163,12 +167,6 @@ const FAULTS: &[(&str, &str, &[&str], bool)] = &[
         &["thin-wall"],
         true,
     ),
-    (
-        "    length: 48\n",
-        "    length: 48\n    pins: [{at: 40%, diameter: 3, depth: 8}]\n",
-        &["thin-hole"],
-        false,
-    ),
     ("height: 16}", "height: 38}", &["stock"], true),
     (
         "    length: 48\n",
@@ -217,149 +215,141 @@ fn each_fault_is_seen_and_nothing_else() {
     assert!(wrong.is_empty(), "{wrong}");
 }
 
-/// The joint of the good design.
-const JOINT: &str =
-    "joint: {ball: 20, clearance: 0.4, neck: 8.5, swing: 25 deg, land: 3.3, gap: 4}";
-/// The tail of the good design.
-const TAIL: &str = "    length: 62\n";
+const TAPERED: &str = "taper: 3 deg per side";
+const EIGHTH: &str = "name: eighth flat, jobs: [holes, relief], kind: flat, diameter: 1/8 in";
+const TAIL: &str = "    length: 62\n    tip_width: 10\n    rim: 5\n";
 
-/// What is changed in the good design, each part by what, and the one check that must be open.
-const MADE_AND_USED: &[(&[(&str, &str)], &str)] = &[
-    // The likely losses of this joint are about 0.16 mm.
+/// What is changed in the design, by what, the same of the shop, words of the fault, and whether it
+/// is an error. Each is a fault of reach alone.
+const OUT_OF_REACH: &[([&str; 2], [&str; 2], &str, bool)] = &[
     (
-        &[(
-            JOINT,
-            "accept: [{check: odd-clearance, reason: a test}]\njoint: {ball: 20, clearance: 0.1, neck: 8.5, swing: 25 deg, land: 3.7, gap: 4}",
-        )],
-        "budget",
-    ),
-    // Held by 0.3 mm, and the worst losses are about 0.36 mm.
-    (
-        &[
-            (
-                JOINT,
-                "accept: [{check: thin-capture, reason: a test}]\njoint: {ball: 16, clearance: 0.4, neck: 11, mouth: 15.4, land: 5.2, gap: 4}",
-            ),
-            (TAIL, "    length: 90\n"),
+        [
+            "    length: 48\n",
+            "    length: 48\n    pins: [{at: 40%, diameter: 3, depth: 8}]\n",
         ],
-        "budget",
+        ["", ""],
+        "pin hole 1, 8 mm deep, inside up, by `eighth flat`: width 3 mm",
+        true,
     ),
     (
-        &[(
+        [
+            "    length: 48\n",
+            "    length: 48\n    eyes: [{at: 40%, across: 6, diameter: 3, depth: 2}]\n",
+        ],
+        ["", ""],
+        "eye 1, 2 mm deep, outside up, by `eighth flat`: width 3 mm",
+        true,
+    ),
+    (
+        ["gap: 4}", "gap: 4, fillet: 1}"],
+        ["", ""],
+        "rear neck and fillet, outside up, by `tapered ball`: inside radius 1 mm",
+        true,
+    ),
+    (
+        ["", ""],
+        [TAPERED, "taper: 8.5 deg per side"],
+        "taper leaves at the split plane 0.11",
+        true,
+    ),
+    (
+        ["", ""],
+        ["cutting_length: 1-1/2 in", "cutting_length: 10 mm"],
+        "rear face, outside up, by `tapered ball`: depth 14.",
+        true,
+    ),
+    (
+        ["", ""],
+        ["cutting_length: 3 mm", "cutting_length: 0.6 mm"],
+        "glue groove, 0.8 mm deep, inside up, by `thirty-second flat`: depth 0.8 mm",
+        true,
+    ),
+    (
+        ["", ""],
+        [
+            EIGHTH,
+            "name: eighth flat, jobs: [holes], kind: flat, diameter: 1/8 in",
+        ],
+        "relief groove: cutters with the job `relief`: 0",
+        true,
+    ),
+    (
+        ["", ""],
+        [
+            EIGHTH,
+            "name: eighth ball, jobs: [holes, relief], kind: ball, tip_diameter: 1/8 in",
+        ],
+        "pin hole 1",
+        true,
+    ),
+    (
+        ["", ""],
+        ["jobs: [rough]", "jobs: [relief, rough]"],
+        "relief groove at the rear neck, 2 mm deep, inside up, by `quarter flat`: inside radius 1.7",
+        true,
+    ),
+    (
+        ["", ""],
+        ["relief: 2 mm", "relief: 1.2 mm"],
+        "depth of the relief groove 1.2 mm",
+        true,
+    ),
+    (
+        ["", ""],
+        ["relief: 2 mm", "relief: 1.7 mm"],
+        "depth of the relief groove 1.7 mm",
+        false,
+    ),
+    (
+        ["", ""],
+        ["window: 9.5 mm", "window: 4 mm"],
+        "rim, outside up, by `tapered ball`: width 4 mm",
+        true,
+    ),
+    (
+        [
             TAIL,
-            "    length: 62\n    pins: [{at: 60%, diameter: 6.4}]\n",
-        )],
-        "pin-fit",
+            "    length: 62\n    tip_width: 10\n    rim: 5\n    plates:\n      - {side: both, thickness: 7, outline: [{at: 36%, out: 4}, {at: 50%, out: 4}]}\n      - {side: both, thickness: 7, outline: [{at: 53%, out: 4}, {at: 67%, out: 4}]}\n",
+        ],
+        ["", ""],
+        "slot between plates 1 and 2, outside up, by `tapered ball`: width 1.",
+        true,
     ),
     (
-        &[(
+        [
             TAIL,
-            "    length: 62\n    pins: [{at: 60%, diameter: 6.8}]\n",
-        )],
-        "pin-fit",
-    ),
-    // Flat faces that do not meet in a small swing, but open for a finger.
-    (
-        &[
-            (TAIL, "    length: 62\n    front: flat\n"),
-            ("swing: 25 deg, land: 3.3", "swing: 8 deg, land: 3.6"),
+            "    length: 62\n    tip_width: 10\n    rim: 8\n    plates: [{side: both, thickness: 14, outline: [{at: 45%, out: 5}, {at: 65%, out: 5}]}]\n",
         ],
-        "pinch-gap",
-    ),
-    // The root holds 90 N across the grain less than twice over.
-    (
-        &[(
-            TAIL,
-            "    length: 62\n    plates: [{side: left, thickness: 3, outline: [{at: 50%, out: 6}, {at: 69%, out: 6}]}]\n",
-        )],
-        "strength",
-    ),
-    // Pine holds across the grain at 2.1 MPa, which the glue line needs.
-    (
-        &[
-            ("species: hard maple", "species: eastern white pine"),
-            (
-                JOINT,
-                "joint: {ball: 16, clearance: 0.4, neck: 8.6, swing: 20 deg, land: 5.2, gap: 4}",
-            ),
-        ],
-        "strength",
-    ),
-    // A fin like a thorn.
-    (
-        &[
-            (
-                "joint:",
-                "accept: [{check: short-grain, reason: a test}]\njoint:",
-            ),
-            (
-                TAIL,
-                "    length: 62\n    plates: [{side: left, thickness: 6, outline: [{at: 40%, out: 3}, {at: 60%, out: 25, round: 0}, {at: 62%, out: 1}]}]\n",
-            ),
-        ],
-        "sharp-edge",
+        ["", ""],
+        "plate 1, outside up, by `tapered ball`: taper leaves at the wall's foot 0.37 mm",
+        false,
     ),
 ];
 
 #[test]
-fn faults_of_making_and_use_are_seen_and_nothing_else() {
+fn what_no_cutter_makes_is_seen_and_nothing_else() {
     let mut wrong = String::new();
-    for (changes, rule) in MADE_AND_USED {
-        let mut design = GOOD.to_owned();
-        for (find, put) in *changes {
-            assert!(design.contains(find), "{find}");
-            design = design.replacen(find, put, 1);
-        }
-        let Ok(found) = std::panic::catch_unwind(|| findings(&design, BUILT_IN_SHOP)) else {
-            wrong += &format!("{changes:?}: refused\n");
+    for ([find, put], [cutter, other], words, error) in OUT_OF_REACH {
+        assert!(
+            GOOD.contains(find) && BUILT_IN_SHOP.contains(cutter),
+            "{find} {cutter}"
+        );
+        let design = GOOD.replacen(find, put, 1);
+        let shop = BUILT_IN_SHOP.replacen(cutter, other, 1);
+        let Ok(found) = std::panic::catch_unwind(|| findings(&design, &shop)) else {
+            wrong += &format!("{words}: refused\n");
             continue;
         };
-        if open(&found) != [*rule] {
-            wrong += &format!("{changes:?}: wanted {rule}, found\n{}", shown(&found));
+        let verdict = match error {
+            true => Verdict::FixFirst,
+            false => Verdict::CutACouponFirst,
+        };
+        let said = shown(&found);
+        if open(&found) != ["reach"] || Verdict::of(&found) != verdict || !said.contains(words) {
+            wrong += &format!("wanted {words}, found\n{said}");
         }
     }
     assert!(wrong.is_empty(), "{wrong}");
-}
-
-#[test]
-fn a_creature_that_a_child_could_swallow() {
-    let bean = "limberwood: 1\nname: Bean\nunits: mm\nspecies: hard maple\nsections:\n  - name: bean\n    whole: true\n    \
-                length: 44\n    front: closed\n    rear: closed\n    tip_width: 8\n    outline:\n      - {at: 0%, half_width: 4, height: 4}\n      \
-                - {at: 50%, half_width: 9, height: 9}\n      - {at: 100%, half_width: 4, height: 4}\n";
-    let found = findings(bean, BUILT_IN_SHOP);
-    assert_eq!(open(&found), ["small-parts"], "{}", shown(&found));
-    let long = bean.replace("length: 44", "length: 70");
-    let found = findings(&long, BUILT_IN_SHOP);
-    assert_eq!(shown(&found), "");
-}
-
-#[test]
-fn a_feel_solves_the_clearance_and_stands_alone() {
-    let felt = |word: &str| GOOD.replacen("clearance: 0.4", &format!("feel: {word}"), 1);
-    for (word, left) in [("stiff", 0.13), ("easy", 0.23), ("loose", 0.38)] {
-        let design = felt(word);
-        let found = findings(&design, BUILT_IN_SHOP);
-        assert_eq!(shown(&found), "", "{word}");
-        let budget = found.iter().find(|f| f.message.rule == "budget").unwrap();
-        let Some(Amount::Length(likely)) = budget.measured else {
-            panic!("{budget:?}")
-        };
-        // The budget counts the ball pushed aside, whose swing is a little less.
-        assert!((likely - left).abs() < 0.01, "{word}: {likely}");
-    }
-    let both = felt("easy, clearance: 0.4");
-    let refused = read_design_str(&both, "pair.yaml").unwrap_err().to_string();
-    assert!(
-        refused.contains("`feel: easy` and a clearance"),
-        "{refused}"
-    );
-    let own = format!(
-        "{}joints: [{{after: head, clearance: 0.3}}]\n",
-        felt("loose")
-    );
-    let found = findings(&own, BUILT_IN_SHOP);
-    let budget = found.iter().find(|f| f.message.rule == "budget").unwrap();
-    assert_eq!(budget.rows[0].cell("worst"), Some(Amount::Length(0.3)));
 }
 
 #[test]
@@ -394,6 +384,74 @@ fn a_plate_in_the_way_stops_the_joint() {
     let design = design.replacen("half_width: 13, height: 13, squareness: 2}\n  - name: tail", "half_width: 13, height: 13, squareness: 2}\n    plates: [{side: both, thickness: 6, outline: [{at: 10%, out: 52}, {at: 97%, out: 52}]}]\n  - name: tail", 1);
     let found = findings(&design, BUILT_IN_SHOP);
     assert!(open(&found).contains(&"collision"), "{}", shown(&found));
+}
+
+/// Plates with sharp corners, 80 out of the head and 95 out of the tail, each on a stretch of
+/// half width 13 with straight sides: their walls across are planes of constant x.
+const PLATES: &str = "\
+limberwood: 1
+name: Pair
+units: mm
+species: hard maple
+joint: {ball: 20, clearance: 0.4, neck: 8.5, swing: 25 deg, land: 3.3, gap: 4}
+sections:
+  - name: head
+    length: 48
+    tip_width: 12
+    rim: 5
+    plates:
+      - side: both
+        thickness: 6
+        outline: [{at: 34 mm, out: 80, round: 0}, {at: 40 mm, out: 80, round: 0}]
+    outline:
+      - {at: 0%, half_width: 6, height: 6}
+      - {at: 70%, half_width: 13, height: 13}
+      - {at: 100%, half_width: 13, height: 13, squareness: 2}
+  - name: tail
+    length: 62
+    tip_width: 10
+    rim: 5
+    plates:
+      - side: both
+        thickness: 6
+        outline: [{at: 17 mm, out: 95, round: 0}, {at: 29 mm, out: 95, round: 0}]
+    outline:
+      - {at: 0%, half_width: 13, height: 13, squareness: 2}
+      - {at: 50%, half_width: 13, height: 13, squareness: 2}
+      - {at: 100%, half_width: 5, height: 5}
+";
+
+/// The head's outer corner lies a in front of the centre and y from the axis, the tail's wall b
+/// behind it: bent by t, the corner has x = y sin t - a cos t = b, and lies y cos t + a sin t from
+/// the axis, which is on the longer plate.
+#[test]
+fn a_collision_names_the_place_where_the_solids_touch() {
+    let (design, _) = read_design_str(PLATES, "pair.yaml").expect("a design");
+    let (shop, _) = read_shop_str(BUILT_IN_SHOP, "shop.yaml").expect("a shop");
+    let resolved = resolve(&design, &shop).expect("a creature");
+    let tail = resolved.creature.sections[1].x;
+    let centre = resolved.joints[0].joint.depth();
+    let (a, b, y) = (tail + centre - 40.0, 17.0 - centre, 13.0 + 80.0);
+    let bend = (b / f64::hypot(y, a)).asin() + f64::atan2(a, y);
+    let out = y * bend.cos() + a * bend.sin();
+    assert!(out < 13.0 + 95.0);
+    let found = findings(PLATES, BUILT_IN_SHOP);
+    let mut collisions = found.iter().filter(|f| f.message.rule == "collision");
+    let first = collisions.next().expect("a collision");
+    assert!(first.message.found.contains("concentric"), "{first}");
+    let Some(Amount::Angle(measured)) = first.measured else {
+        panic!("no angle: {first}");
+    };
+    assert!((measured - bend).abs() < 1e-6, "{measured} {bend}");
+    // In the frame of the tail's upper half: its wall, and somewhere along the upright edge.
+    let at = first.at.expect("a place");
+    assert!((at[0] - 17.0).abs() < 1e-6, "{at:?}");
+    assert!((at[1].abs() - out).abs() < 1e-6, "{at:?} {out}");
+    assert!(at[2].abs() < 3.0 + 1e-6, "{at:?}");
+    // With the ball pushed aside the corner lies further out.
+    let pushed = collisions.next().expect("one with the ball pushed aside");
+    let at = pushed.at.expect("a place");
+    assert!((at[0] - 17.0).abs() < 1e-6 && at[1].abs() > out, "{at:?}");
 }
 
 #[test]

@@ -5,6 +5,7 @@
 //! here: that features keep clear of each other. Room `clear` measures that before.
 
 mod beside;
+pub mod blank;
 mod end;
 mod eye;
 mod flat;
@@ -15,6 +16,7 @@ mod plate;
 mod pocket;
 pub mod pose;
 mod rim;
+mod sanding;
 pub mod set_up;
 pub mod shape;
 pub mod spline;

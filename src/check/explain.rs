@@ -62,6 +62,21 @@ pub const EXPLAINED: &[Explained] = &[
          that is not seen.",
     ),
     explained(
+        "reach",
+        "Each feature is made by a cutter of the shop with its job: holes and slots wider than the cutter, \
+         inside corners no tighter, edges as long as it is deep, or a shank that clears the wall; a taper \
+         leaves R (1 / cos a - 1) on ball and socket, at most a quarter of the clearance, and H tan a at \
+         the foot of an upright wall, at most 0.3 mm; the relief groove is deeper by 0.3 mm than the \
+         finishing ball runs below the split face. What is left by all cutters of a set-up together is \
+         measured: on joint faces at most that quarter, in pin holes 0.05 mm, on lands 0.1 mm, on the \
+         outer form 0.3 mm, at its inside corners the cutter's own radius.",
+        "Derived; the quarter, 0.05, 0.1 and 0.3 mm are habit.",
+        "Measured depths are looked for at sampled places and where a map of 0.5 mm shows most; a worse \
+         place may lie between. Volumes are of surfaces that look up. Of the cutters as written, without run-out; a roughing pass leaves its allowance, so only the \
+         cutter that finishes a face counts. Holders are not in the shop file and are not looked at; \
+         chamfers of pin holes may be cut by hand.",
+    ),
+    explained(
         "swing",
         "How far a joint bends before neck and mouth meet: asin(mouth / socket) - asin(neck / socket), \
          with fillet and flare; less when the ball is pushed aside by the clearance.",
@@ -252,12 +267,6 @@ pub const EXPLAINED: &[Explained] = &[
         EXACT,
     ),
     explained("no-pin", "Each half has a place for a pin.", HABIT, PLAN),
-    explained(
-        "thin-hole",
-        "A pin hole is wider than the cutter that makes it.",
-        "Derived.",
-        "Of the shop's cutters as written.",
-    ),
     explained(
         "no-room-for-tabs",
         "Two tabs fit on each long side.",

@@ -126,7 +126,8 @@ pub struct Finding {
     pub subject: String,
     /// Number of the section, from 1; of a joint, of the section in front.
     pub section: Option<usize>,
-    /// Place in the part's own frame, mm.
+    /// Place in the part's own frame, mm; of a joint, in that of the first part of the section with
+    /// the socket.
     pub at: Option<[f64; 3]>,
     /// What was measured.
     pub measured: Option<Amount>,

@@ -2,12 +2,14 @@
 
 use super::checked::Measured;
 use super::work::Work;
+use crate::brep::pose::Pose;
 use crate::chain::joint::Joint;
 use crate::chain::{ChainJoint, Resolved};
-use crate::check::collide::{Body, Shift, Swing, swing_all};
+use crate::check::collide::{Contact, Swing, swing_all};
 use crate::check::joint::Collided;
+use crate::mesh::nearest::MeshTree;
 
-/// Directions in which a joint is bent.
+/// Directions in which a joint is bent (habit).
 const DIRECTIONS: usize = 24;
 /// How far beyond its closed form a joint is bent, radians: contacts beyond are of no use.
 const BEYOND: f64 = 0.1;
@@ -19,20 +21,23 @@ pub(super) struct Solids<'a> {
 }
 
 impl Solids<'_> {
-    /// A section's parts where they lie in the straight creature, and their largest deviation;
-    /// nothing when one is missing.
-    fn section(&self, index: usize) -> Option<(Body, f64)> {
+    /// A section's parts where they lie in the straight creature, their largest deviation, and the
+    /// placement of the first; nothing when one is missing.
+    fn section(&self, index: usize) -> Option<(MeshTree, f64, Pose)> {
         let (mut positions, mut triangles, mut deviation) = (Vec::new(), Vec::new(), 0.0_f64);
+        let mut placement = None;
         for (group, measured) in self.work.groups.iter().zip(self.measured) {
             for plan in group.iter().filter(|p| p.section == index) {
                 let mesh = &measured.as_ref()?.mesh;
+                placement = placement.or(Some(plan.placement));
                 let first = positions.len() as u32;
                 positions.extend(mesh.positions.iter().map(|&p| plan.placement.apply(p)));
                 triangles.extend(mesh.triangles.iter().map(|t| t.map(|i| i + first)));
                 deviation = deviation.max(mesh.deviation);
             }
         }
-        Some((Body::new(&positions, &triangles).ok()?, deviation))
+        let tree = MeshTree::new(&positions, &triangles).ok()?;
+        Some((tree, deviation, placement?))
     }
 
     /// Bends a joint until the solids of its two sections touch.
@@ -45,26 +50,27 @@ impl Solids<'_> {
         } else {
             (rear, front)
         };
-        let ((moving, a), (still, b)) = (self.section(ball)?, self.section(socket)?);
+        let ((moving, a, _), (still, b, placement)) = (self.section(ball)?, self.section(socket)?);
         let deviation = a.max(b);
         let push = (own.clearance - 2.0 * deviation).max(0.0);
         let swing = |aside| Swing {
             centre: [centre(self.work.resolved, link, own), 0.0, 0.0],
             chain_axis: [if link.ball_in_front { -1.0 } else { 1.0 }, 0.0, 0.0],
             count: DIRECTIONS,
-            shift: Shift::Aside(aside),
+            aside,
             most: link.limits.swing + BEYOND,
         };
-        let [concentric, aside] = [0.0, push].map(|aside| {
-            let contacts = swing_all(&still, &moving, &swing(aside));
-            contacts
-                .iter()
-                .map(|c| c.angle)
-                .fold(f64::INFINITY, f64::min)
-        });
+        let least = |aside| {
+            let contacts = swing_all(&still, &moving, &swing(aside)).into_iter();
+            let least = contacts.min_by(|a, b| a.angle.total_cmp(&b.angle))?;
+            Some(Contact {
+                place: placement.undo(least.place),
+                ..least
+            })
+        };
         Some(Collided {
-            concentric,
-            aside,
+            concentric: least(0.0)?,
+            aside: least(push)?,
             push,
             deviation,
         })

@@ -50,7 +50,7 @@ pub fn check(
     let work = Work::new(resolved, settings, &plans, step);
     let groups = work.groups.par_iter();
     let checked = groups.map(|group| match work.built(group[0]) {
-        Ok(bodies) => work.check_part(group[0], bodies),
+        Ok(bodies) => work.check_part(group, bodies),
         Err(refused) => {
             work.tell();
             let subject = work.subject(group[0]);
@@ -66,18 +66,20 @@ pub fn check(
 
 impl Work<'_> {
     /// Checks a distinct part by itself.
-    pub fn check_part(&self, first: &PartPlan, bodies: Bodies) -> Checked {
-        let subject = self.subject(first);
+    pub fn check_part(&self, group: &[&PartPlan], bodies: Bodies) -> Checked {
+        let subject = self.subject(group[0]);
         let thin = bodies.thin.iter().map(|r| {
             let message = r.diagnostic(subject.place.clone(), subject.unit);
             Finding::of(named(message, subject.name), &subject).at(r.at)
         });
         let mut findings: Vec<Finding> = thin.collect();
-        let finished = bodies.finished;
+        let finished = &bodies.finished;
         findings.extend(undercut::findings(&subject, &finished.half, &finished.mesh));
         let sharp = edges::findings(&subject, &finished.mesh, &finished.half.kinds);
         findings.extend(self.advice(sharp.into_iter().collect()));
+        findings.extend(self.reach(group, &bodies));
         self.tell();
+        let finished = bodies.finished;
         Checked {
             findings,
             measured: Some(Measured {

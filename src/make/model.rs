@@ -5,7 +5,7 @@ use crate::brep::pose::Pose;
 use crate::brep::shape::Half;
 use crate::brep::{BuildError, build, sew, volume};
 use crate::chain::{HalfForm, SectionForm, Side, Walls};
-use crate::clear::half::{Refusal, eye_rims, ligaments, refusals};
+use crate::clear::half::{Ligament, Refusal, eye_rims, ligaments, refusals};
 use crate::diagnostic::Severity;
 use crate::mesh::inspect::inspect;
 use crate::mesh::{Mesh, second_opinion, tessellate};
@@ -39,6 +39,8 @@ pub struct Bodies {
     pub held: Option<Model>,
     /// Thin walls, none of them refused.
     pub thin: Vec<Refusal>,
+    /// Distances between the features of a half, or of each side of a whole section.
+    pub ligaments: Vec<Vec<Ligament>>,
 }
 
 /// A half with its outer form and what it keeps apart.
@@ -47,6 +49,7 @@ struct Measured {
     /// Least distance between two features, mm.
     least: f64,
     thin: Vec<Refusal>,
+    ligaments: Vec<Ligament>,
 }
 
 /// Measures, builds and meshes both bodies of a half.
@@ -69,6 +72,7 @@ pub fn bodies(
             .then(|| meshed(held, &measured, deviation))
             .transpose()?,
         thin: measured.thin,
+        ligaments: vec![measured.ligaments],
     })
 }
 
@@ -99,6 +103,7 @@ pub fn whole(
         finished: body([&own[0], &own[1]])?,
         held: tabs.then(|| body([&held[0], &held[1]])).transpose()?,
         thin: upper.thin.into_iter().chain(lower.thin).collect(),
+        ligaments: vec![upper.ligaments, lower.ligaments],
     })
 }
 
@@ -113,6 +118,20 @@ pub fn model(
     bench_only: bool,
 ) -> Result<Model, Refused> {
     meshed(half, &measure(half, walls, bench_only)?, deviation)
+}
+
+/// Measures and builds a half, without a mesh; and the coarsest deviation at which its features can
+/// be meshed apart, mm.
+///
+/// # Errors
+/// See [`Refused`].
+pub(super) fn measured_solid(
+    half: &HalfForm,
+    walls: &Walls,
+    bench_only: bool,
+) -> Result<(Half, f64), Refused> {
+    let measured = measure(half, walls, bench_only)?;
+    Ok((solid(half, &measured.skin)?, MESH_GAP * measured.least))
 }
 
 fn measure(half: &HalfForm, walls: &Walls, bench_only: bool) -> Result<Measured, Refused> {
@@ -134,6 +153,7 @@ fn measure(half: &HalfForm, walls: &Walls, bench_only: bool) -> Result<Measured,
         skin,
         least,
         thin: near,
+        ligaments,
     })
 }
 

@@ -119,7 +119,7 @@ pub fn parts(resolved: &Resolved, settings: &Settings) -> Vec<PartPlan> {
                     Place::OutsideUp => Pose::NONE,
                     Place::InsideUp => Pose {
                         quarters: 2,
-                        shift: [0.0; 3],
+                        ..Pose::NONE
                     },
                     Place::Creature => placement,
                 },
@@ -161,6 +161,7 @@ fn placement(split: Split, side: Side, x: f64) -> Pose {
     let upright = if split == Split::Upright { 1 } else { 0 };
     Pose {
         quarters: (turned + upright) % 4,
+        about_z: false,
         shift: [x, 0.0, 0.0],
     }
 }

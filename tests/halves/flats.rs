@@ -3,7 +3,7 @@
 
 use limberwood::brep::shape::{FaceKind, Half, Surface};
 use limberwood::brep::{build_form, sew};
-use limberwood::chain::{EndFace, Flat, HalfForm, Outline, SectionForm, Side, Station};
+use limberwood::chain::{EndFace, Flat, HalfForm, Knot, Outline, SectionForm, Side, Station};
 use limberwood::mesh::tessellate;
 use limberwood::skin::{Skin, SkinError, skin};
 use rayon::prelude::*;
@@ -17,6 +17,10 @@ const PLANAR: f64 = 1e-9;
 
 /// The shares of the section's width that are drawn, from narrow to the widest that is level.
 const SHARES: (f64, f64) = (0.08, 0.75);
+
+/// A mesh takes fewer triangles than this for the flats of a half: one or two flats of four edges
+/// with at most 64 pieces each (`bow.rs`), triangulated without inner points.
+const MOST_TRIANGLES: usize = 2 * 4 * 64;
 
 /// Lays a flat on one or both halves, where the section has room; pins and eyes come later.
 pub fn add(d: &mut Draw, form: &mut SectionForm) {
@@ -80,6 +84,10 @@ fn lay(d: &mut Draw, form: &mut SectionForm, side: Side) -> bool {
                 above: up[2],
                 below: low[2],
                 squareness: up[3],
+                knot: Knot::Level {
+                    above: side == Side::Upper,
+                    below: side == Side::Lower,
+                },
             },
         );
     }
@@ -203,6 +211,8 @@ fn random_sections_with_flats_keep_every_promise() {
     }
     assert!(faults.is_empty(), "{} of {cases} cases fail", faults.len());
     assert!(sum.0 as u64 > cases, "{} flats", sum.0);
+    // A rectangle in few triangles: two, and what edges that are divided for their neighbours add.
+    assert!(sum.2 >= 2 && sum.2 < MOST_TRIANGLES, "{} triangles", sum.2);
 }
 
 /// A whole section with a flat on either half.

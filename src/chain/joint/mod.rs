@@ -15,7 +15,7 @@ mod limits;
 mod swing;
 mod wish;
 
-pub use check::{CAPTURE_USUAL, PINCH, check_end, check_joint};
+pub use check::{PINCH, check_end, check_joint, usual_capture};
 pub use faces::{
     face_gap, face_swing, flare_on_dome, flare_on_flat, gap_for_swing, joints_in_ring, ring_radius,
 };

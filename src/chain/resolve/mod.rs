@@ -5,6 +5,7 @@
 //! sections are placed one behind the other. Every step goes on past a fault as far as it can,
 //! so that one run names all independent ones.
 
+mod blank;
 mod cutting;
 mod edges;
 mod end_fit;
@@ -30,6 +31,7 @@ mod tabs;
 mod whole;
 mod written_tabs;
 
+use super::cutter::Cutter;
 use super::form::{Creature, Section, SectionForm, Split};
 use super::joint::budget::Making;
 use super::joint::{Joint, JointLimits, SocketFace, gap_for_swing};
@@ -39,6 +41,7 @@ use crate::diagnostic::{Diagnostics, Place};
 use crate::params::value::{Name, SplitPose};
 use crate::params::written::{Design, Shop};
 use crate::params::{Located, SPECIES, Species, species};
+pub use blank::{BlankRules, Board, Station as MachineStation};
 pub use cutting::SKIN_OF_STOCK;
 use expand::{Part, expand};
 use joints::{Link, links};
@@ -175,6 +178,10 @@ pub struct Resolved {
     pub boards: Vec<f64>,
     /// The shop's dowel and what enters the budgets of joints.
     pub fits: ShopFits,
+    /// How its parts are laid out on stock.
+    pub blank: BlankRules,
+    /// The shop's cutters.
+    pub cutters: Vec<Cutter>,
     /// Depth of the groove cut from the inside round each outline, mm.
     pub relief: f64,
     /// Warnings.
@@ -224,6 +231,8 @@ pub fn resolve(design: &Design, shop: &Shop) -> Result<Resolved, Diagnostics> {
             dowel: ground.shop.dowel,
             making: ground.making(),
         },
+        blank: BlankRules::of(shop, &ground.shop),
+        cutters: shop::cutters(shop),
         relief: ground.shop.relief,
         warnings: report.found,
     })

@@ -65,7 +65,9 @@ pub fn tabs(subject: &Subject<'_>, form: &SectionForm, wood: &Strengths) -> Opti
     }
     let total = |one: fn(f64, f64, f64) -> f64| -> Option<f64> {
         let strength = wood.across?;
-        let each = tabs.iter().map(|t| one(t.width, t.to - t.from, t.length));
+        let each = tabs
+            .iter()
+            .map(|t| one(t.width, t.to - t.from, t.length[0].max(t.length[1])));
         Some(strength * each.sum::<f64>())
     };
     let rows = [

@@ -10,7 +10,7 @@ use crate::brep::shape::{Edge, Face, FaceKind, Half};
 /// An edge lies in the split plane when its ends and its middle do, mm (rounding noise).
 const LEVEL: f64 = 1e-9;
 
-/// Outline, what is cut into the split face, and eyes of the finished body.
+/// Outline, what is cut into the split face, eyes and flats of the finished body.
 pub(super) fn of_finished(half: &Half) -> Vec<Shape> {
     let beside = Beside::of(half);
     let mut shapes = Vec::new();
@@ -27,11 +27,15 @@ pub(super) fn of_finished(half: &Half) -> Vec<Shape> {
         let floors = faces(half, FaceKind::PinFloor).flat_map(loops);
         shapes.extend(floors.map(|edges| shape(Layer::PinHoles, &edges)));
     }
-    for edges in faces(half, FaceKind::EyeFloor).flat_map(loops) {
-        shapes.push(Shape {
+    let outer = [
+        (FaceKind::EyeFloor, Layer::Eyes),
+        (FaceKind::Flat, Layer::Flats),
+    ];
+    for (kind, layer) in outer {
+        shapes.extend(faces(half, kind).flat_map(loops).map(|edges| Shape {
             seen: Some(side_of(&edges)),
-            ..shape(Layer::Eyes, &edges)
-        });
+            ..shape(layer, &edges)
+        }));
     }
     shapes
 }
@@ -75,9 +79,10 @@ fn layer(beside: &Beside, edges: &[Edge]) -> Layer {
     found.map_or(Layer::Outline, |(_, layer)| *layer)
 }
 
-/// The set-up from which an eye is seen; a whole section has eyes below the split plane too.
-fn side_of(floor: &[Edge]) -> SetUp {
-    let below = floor.first().is_some_and(|e| e.front().point().z < 0.0);
+/// The set-up from which an eye or a flat is seen; a whole section has them below the split plane
+/// too.
+fn side_of(edges: &[Edge]) -> SetUp {
+    let below = edges.first().is_some_and(|e| e.front().point().z < 0.0);
     if below {
         SetUp::InsideUp
     } else {

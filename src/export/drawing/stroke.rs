@@ -107,6 +107,44 @@ impl Stroke {
         }
     }
 
+    /// After half a turn about the origin.
+    pub(super) fn half_turned(&self) -> Self {
+        let over = |p: Place| [-p[0], -p[1]];
+        match self {
+            Stroke::Line(p, q) => Stroke::Line(over(*p), over(*q)),
+            Stroke::Arc {
+                centre,
+                radius,
+                start,
+                turn,
+            } => Stroke::Arc {
+                centre: over(*centre),
+                radius: *radius,
+                start: start + 0.5 * TAU,
+                turn: *turn,
+            },
+            Stroke::Circle { centre, radius } => Stroke::Circle {
+                centre: over(*centre),
+                radius: *radius,
+            },
+            Stroke::Polyline(places) => {
+                Stroke::Polyline(places.iter().copied().map(over).collect())
+            }
+        }
+    }
+
+    /// Moved.
+    pub(super) fn shifted(&self, by: Place) -> Self {
+        let moved = |p: &Place| [p[0] + by[0], p[1] + by[1]];
+        let mut stroke = self.clone();
+        match &mut stroke {
+            Stroke::Line(p, q) => (*p, *q) = (moved(p), moved(q)),
+            Stroke::Arc { centre, .. } | Stroke::Circle { centre, .. } => *centre = moved(centre),
+            Stroke::Polyline(places) => places.iter_mut().for_each(|p| *p = moved(p)),
+        }
+        stroke
+    }
+
     /// First and last place; those of a circle are the same.
     pub fn ends(&self) -> (Place, Place) {
         let at = on_circle;
@@ -130,6 +168,26 @@ impl Stroke {
                 (end(places.first()), end(places.last()))
             }
         }
+    }
+
+    /// The ends of the equal pieces of an arc that each turn by at most a quarter: a reader who makes
+    /// the circle from chord and radius, both rounded, is then off by little more than the rounding
+    /// (at half a turn by the root of it times the radius). None of what is no arc.
+    pub(super) fn quarters(&self) -> Vec<Place> {
+        let Stroke::Arc {
+            centre,
+            radius,
+            start,
+            turn,
+        } = self
+        else {
+            return Vec::new();
+        };
+        // Rounding of a half or a quarter turn makes no further piece.
+        let count = (turn.abs() / (0.25 * TAU) - SAME).ceil().max(1.0);
+        (1..=count as usize)
+            .map(|k| on_circle(*centre, *radius, start + turn * k as f64 / count))
+            .collect()
     }
 
     /// Twice the signed area that it adds to a closed line (Green: the integral of x dy - y dx
