@@ -4,9 +4,9 @@ use super::blanks::Laid;
 use crate::blank::{Kind, Layout, rounds};
 use crate::brep::set_up::SetUp;
 use crate::chain::{Cutter, Resolved, SectionForm};
+use crate::check::cautions;
 use crate::check::chain::glue_order;
 use crate::export::drawing::{Drawing, Title};
-use crate::export::manifest::CAUTIONS;
 use crate::params::value::Job;
 use crate::report::{Assembly, Gauge, PieceSheet, Rod, ShopSheet, StationRow, Step};
 
@@ -48,7 +48,9 @@ pub(super) fn sheet(
         assembly: assembly(resolved, laid.blanks.creatures),
         stations: stations(resolved),
         rounds: loads(resolved, &named),
-        cautions: CAUTIONS.iter().map(|c| (*c).to_owned()).collect(),
+        cautions: cautions::applying(&resolved.creature)
+            .map(|c| c.text.to_owned())
+            .collect(),
     }
 }
 
