@@ -19,6 +19,7 @@ mod refused;
 mod report;
 mod sections;
 mod sheet;
+mod times;
 mod together;
 mod work;
 
