@@ -1,5 +1,8 @@
 //! Designs with one fault each: `check` says that fault and no other; and a good one beside them.
 
+#[path = "check_faults/making.rs"]
+mod making;
+
 use limberwood::chain::resolve;
 use limberwood::check::explain::{EXPLAINED, explain};
 use limberwood::check::finding::{Amount, Finding, Verdict};
@@ -68,7 +71,26 @@ fn a_good_design_has_nothing_open_and_all_its_numbers() {
     assert_eq!(shown(&found), "");
     assert_eq!(Verdict::of(&found), Verdict::Cut);
     for rule in [
-        "swing", "capture", "play", "gap", "ring", "order", "stock", "zero", "reach",
+        "swing",
+        "capture",
+        "play",
+        "gap",
+        "ring",
+        "order",
+        "stock",
+        "zero",
+        "strength",
+        "glue-area",
+        "glue-width",
+        "budget",
+        "pin-fit",
+        "small-parts",
+        "small-ball",
+        "sharp-edge",
+        "weight",
+        "stands",
+        "caution",
+        "reach",
     ] {
         assert!(
             found.iter().any(|f| f.message.rule == rule),
@@ -159,7 +181,7 @@ const FAULTS: &[(&str, &str, &[&str], bool)] = &[
     ),
     (
         "    length: 62\n",
-        "    length: 62\n    plates: [{side: both, thickness: 7, outline: [{at: 60%, out: 12}, {at: 64%, out: 12}]}]\n",
+        "    length: 62\n    plates: [{side: both, thickness: 7, outline: [{at: 60%, out: 12}, {at: 78%, out: 12}]}]\n",
         &["short-grain"],
         false,
     ),

@@ -4,9 +4,12 @@
 //! by one task, which keeps its mesh alone, for the checks of joints: memory grows with the distinct
 //! halves, not with the chain. The bytes do not depend on the number of threads.
 
+mod bent;
 mod blank_files;
+mod blank_words;
 mod blanks;
 mod checked;
+mod creature;
 mod layout;
 mod look;
 mod model;
@@ -14,7 +17,9 @@ mod parts;
 mod reached;
 mod refused;
 mod report;
+mod sections;
 mod sheet;
+mod times;
 mod together;
 mod work;
 

@@ -24,6 +24,8 @@ pub struct Model {
     pub mesh: Mesh,
     /// Volume of the exact solid, mm3.
     pub volume: f64,
+    /// Its first moments, mm4.
+    pub moments: [f64; 3],
     /// How far the skin's section curves lie off their superellipses, mm.
     pub misfit: f64,
 }
@@ -174,12 +176,13 @@ fn finished(solid: Half, misfit: f64, least: f64, deviation: f64) -> Result<Mode
     // Facets of two faces that lie closer than twice the deviation could meet.
     let finer = deviation.min(MESH_GAP * least);
     let mesh = tessellate(&solid, finer).map_err(|e| Refused::Fault(e.0))?;
-    let volume = volume::volume(&solid);
+    let (volume, moments) = volume::moments(&solid);
     compare(&mesh, volume, deviation)?;
     Ok(Model {
         half: solid,
         mesh,
         volume,
+        moments,
         misfit,
     })
 }
