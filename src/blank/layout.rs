@@ -3,6 +3,7 @@
 use super::place::{Room, Shapes};
 use super::registration::{Dowel, DowelError, Flip, dowels, flip};
 use super::share::{Group, Piece, fewest, share};
+use super::station::{StationError, conflicts};
 use super::window::Window;
 use crate::chain::{BlankRules, Board};
 use crate::diagnostic::Place;
@@ -113,6 +114,8 @@ pub enum BlankError {
     },
     /// A dowel does not find room.
     Dowel(Board, DowelError),
+    /// A station of the shop.
+    Station(StationError),
     /// The window is narrower than its cutter.
     Narrow {
         /// Width of the window, mm.
@@ -153,7 +156,17 @@ pub fn lay_out(
             continue;
         }
         match on_board(board, own, parts, rules, creatures) {
-            Ok(layout) => layouts.push(layout),
+            Ok(layout) => {
+                let at = layout.dowels[0].at;
+                for e in conflicts(&rules.stations, layout.size, at, rules.travel) {
+                    // Two stocks of one size have the same conflicts.
+                    let e = BlankError::Station(e);
+                    if !errors.contains(&e) {
+                        errors.push(e);
+                    }
+                }
+                layouts.push(layout);
+            }
             Err(found) => errors.extend(found),
         }
     }

@@ -3,19 +3,19 @@
 use rayon::prelude::*;
 
 use super::Settings;
+use super::blank_words::words;
 use super::model::measured_solid;
 use super::parts::{PartPlan, parts};
 use super::refused::Refused;
-use crate::blank::{self, BlankError, Blanks, Kind, Layout, Part, window};
+use crate::blank::{self, Blanks, Kind, Layout, Part, window};
 use crate::brep::blank::{Inlay, Through, finished};
 use crate::brep::pose::Pose;
 use crate::brep::shape::Half;
 use crate::brep::{NotClosed, build_form, sew};
 use crate::chain::{FormKey, HalfForm, Resolved, SKIN_OF_STOCK, SectionForm, Side};
-use crate::diagnostic::{Diagnostic, Diagnostics, Place};
+use crate::diagnostic::{Diagnostic, Diagnostics};
 use crate::export::drawing::Lying;
 use crate::skin::plan::Corner;
-use crate::units::{Length, Unit, length_text};
 
 /// A creature laid out.
 #[derive(Debug)]
@@ -75,7 +75,11 @@ pub fn lay_out(
             bodies,
         }),
         Err(errors) => {
-            faults.extend(errors.iter().map(|e| words(e, &parts, settings.unit)));
+            faults.extend(
+                errors
+                    .iter()
+                    .map(|e| words(e, &parts, &resolved.blank, settings.unit)),
+            );
             Err(faults)
         }
     }
@@ -83,20 +87,23 @@ pub fn lay_out(
 
 /// Indices of sections with equal parts and equal allowances together, in the order of their first.
 fn distinct(resolved: &Resolved, plans: &[PartPlan]) -> Vec<Vec<usize>> {
-    let mut known: Vec<((Vec<FormKey>, f64), Vec<usize>)> = Vec::new();
+    let mut known: Vec<(Vec<FormKey>, f64, Vec<usize>)> = Vec::new();
     for section in 0..resolved.creature.sections.len() {
         let own = plans.iter().filter(|p| p.section == section);
         let keys: Vec<FormKey> = own.map(|p| p.key.clone()).collect();
         if keys.is_empty() {
             continue;
         }
-        let key = (keys, resolved.sources[section].sanding);
-        match known.iter_mut().find(|(k, _)| *k == key) {
-            Some((_, sections)) => sections.push(section),
-            None => known.push((key, vec![section])),
+        let sanding = resolved.sources[section].sanding;
+        let alike = known
+            .iter_mut()
+            .find(|(k, s, _)| *k == keys && *s == sanding);
+        match alike {
+            Some((_, _, sections)) => sections.push(section),
+            None => known.push((keys, sanding, vec![section])),
         }
     }
-    known.into_iter().map(|(_, sections)| sections).collect()
+    known.into_iter().map(|(_, _, sections)| sections).collect()
 }
 
 /// Window and held bodies of equal sections.
@@ -200,6 +207,11 @@ impl Laid {
             .collect()
     }
 
+    /// The finished body of a part, in its own frame.
+    pub fn body(&self, part: usize, side: usize) -> &Half {
+        &self.bodies[part].finished[side]
+    }
+
     /// Height of a part's split plane over the face of the stock, mm.
     pub fn up(&self, part: usize) -> f64 {
         self.bodies[part].up
@@ -244,74 +256,5 @@ impl Laid {
         });
         let [length, width] = layout.size;
         finished([length, width, layout.board.thickness], &inlays, &holes)
-    }
-}
-
-/// A fault of the layout as a message.
-fn words(error: &BlankError, parts: &[Part], unit: Unit) -> Diagnostic {
-    let text = |mm: f64| length_text(Length::from_mm(mm), unit);
-    let message = |place: &Place, found: String, allowed: String, way_out: &str| {
-        let message = Diagnostic::error(place.clone(), found).rule("blank");
-        message.allowed(allowed).way_out(way_out)
-    };
-    let name = |part: usize| parts[part].names[0].clone();
-    match error {
-        BlankError::Thin { part, most } => message(
-            &parts[*part].place,
-            format!(
-                "{}: needs stock {} thick",
-                name(*part),
-                text(parts[*part].need)
-            ),
-            format!("at most {}, the thickest board of the shop", text(*most)),
-            "make the body lower, or add a thicker board to the shop file",
-        ),
-        BlankError::NoSize(board) => message(
-            &board.place,
-            format!("stock `{}` without length and width", board.name),
-            "both, of the pieces that lie on the machine".to_owned(),
-            "measure one and write, for example, `length: 400 mm, width: 180 mm`",
-        ),
-        BlankError::Large {
-            part,
-            board,
-            needs,
-            free,
-        } => message(
-            &parts[*part].place,
-            format!(
-                "{}: its window takes {} x {}",
-                name(*part),
-                text(needs[0]),
-                text(needs[1])
-            ),
-            format!(
-                "at most {} x {}, what stock `{}` leaves between clamps",
-                text(free[0]),
-                text(free[1]),
-                board.name
-            ),
-            "take larger pieces, or make `window`, `ends` or `sides` in the shop file smaller",
-        ),
-        BlankError::Dowel(board, dowel) => match dowel {
-            blank::DowelError::ShortEnds(ends, least) => message(
-                &board.place,
-                format!("ends of {} for the dowels of the flip", text(*ends)),
-                format!("at least {}: three times the wider hole", text(*least)),
-                "make `ends` of `blank` in the shop file longer, or the dowels thinner",
-            ),
-            blank::DowelError::Alike(rod) => message(
-                &board.place,
-                format!("both dowels of the flip {} thick", text(*rod)),
-                "two sizes, so that the blank goes in one way only".to_owned(),
-                "write two sizes for `front_dowel` and `rear_dowel` in the shop file",
-            ),
-        },
-        BlankError::Narrow { window, cutter } => message(
-            &Place::default(),
-            format!("a window {} wide", text(*window)),
-            format!("at least {}, the cutter that roughs", text(*cutter)),
-            "make `window` of `fits` in the shop file wider, or rough with a thinner cutter",
-        ),
     }
 }

@@ -6,6 +6,7 @@
 
 mod bent;
 mod blank_files;
+mod blank_words;
 mod blanks;
 mod checked;
 mod creature;
@@ -18,6 +19,7 @@ mod refused;
 mod report;
 mod sections;
 mod sheet;
+mod times;
 mod together;
 mod work;
 

@@ -1,6 +1,7 @@
 //! The numbers of the shop sheet.
 
 use super::blanks::Laid;
+use super::times;
 use crate::blank::{Kind, Layout, rounds};
 use crate::brep::set_up::SetUp;
 use crate::chain::{Cutter, Resolved, SectionForm};
@@ -97,6 +98,8 @@ fn piece(
         drawing: String::from_utf8_lossy(&drawing.svg(&title)).into_owned(),
         cutters: cutters(&resolved.cutters, &forms, inside_up),
         deepest,
+        minutes: times::minutes(resolved, laid, (layout, kind), inside_up),
+        cusp: times::cusp(&resolved.cutters),
         parts: kind
             .placed
             .iter()

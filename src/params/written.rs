@@ -317,6 +317,12 @@ record! {
         cutting_length: may Length = 0.5..=200.0,
         /// Diameter of the shank.
         shank: may Length = 0.5..=50.0,
+        /// Feed: length along the cut in a minute.
+        feed: may Length = 10.0..=50000.0,
+        /// Depth of a pass.
+        pass_depth: may Length = 0.02..=50.0,
+        /// Distance from a cut to the next one beside it.
+        stepover: may Length = 0.01..=50.0,
     }
 }
 

@@ -227,3 +227,44 @@ fn what_stands_against_a_layout_is_named_with_both_numbers() {
         "{text}"
     );
 }
+
+#[test]
+fn stations_in_each_others_way_or_off_the_machine_are_refused() {
+    let stations = |list: &str| {
+        shop("thickness: 20, length: 400, width: 180", "ends: 25")
+            + &format!("travel: {{x: 420, y: 400}}\nstations: [{list}]\n")
+    };
+    let at = |name: &str, set_up: &str, y: f64, offset: &str| {
+        format!("{{name: {name}, set_up: {set_up}, x: 20, y: {y}, offset: {offset}}}")
+    };
+    let first = at("A", "inside-up", 100.0, "G54");
+    let cases = [
+        (
+            [first.clone(), at("B", "outside-up", 200.0, "G55")].join(", "),
+            [
+                "station `B` lies 400 mm x 80 mm over one at `A`",
+                "move one of the two",
+            ],
+        ),
+        (
+            [first.clone(), at("B", "outside-up", 320.0, "G55")].join(", "),
+            [
+                "`B` reaches from 7.5 mm, 230 mm to 407.5 mm, 410 mm",
+                "420 mm, 400 mm",
+            ],
+        ),
+        (
+            first,
+            [
+                "no station for the set-up `outside-up`",
+                "leave `stations` out",
+            ],
+        ),
+    ];
+    for (list, words) in cases {
+        let text = refused(&stations(&list));
+        for word in words {
+            assert!(text.contains(word), "{text} lacks {word}");
+        }
+    }
+}

@@ -21,8 +21,8 @@ from svgelements import Path as SvgPath
 # middle of a quarter turn by 1.6e-4 at most (ends and radius rounded; derived in the Rust test of
 # the arcs). An area changes by no more than this over the length of its line.
 PLACE = 2e-4
-LAYERS = ["outline", "pin holes", "pin chamfers", "glue groove", "marks", "tabs", "eyes", "flats",
-          "axis", "notes"]
+LAYERS = ["stock", "clamps outside", "windows", "dowel holes", "outline", "pin holes", "pin chamfers", "glue groove", "marks", "tabs", "eyes", "flats",
+          "bars", "axis", "notes"]
 FAR = " (far side)"
 SVG = "{http://www.w3.org/2000/svg}"
 
@@ -135,10 +135,14 @@ def of_dxf(path):
     for entity in space:
         want(entity.dxf.layer in names, f"an entity on {entity.dxf.layer!r}")
     for line in space.query("LWPOLYLINE"):
-        tab = line.dxf.layer == "tabs"
-        want(line.closed or tab, f"an open line on {line.dxf.layer!r}")
+        open_too = line.dxf.layer in ("tabs", "bars")
+        want(line.closed or open_too, f"an open line on {line.dxf.layer!r}")
     outlines = [e for e in space if e.dxf.layer == "outline"]
-    want(len(outlines) == 1 and outlines[0].dxftype() == "LWPOLYLINE", "not one outline")
+    # A piece of stock has one in each window, the template for its dowels none.
+    windows = [e for e in space if e.dxf.layer == "windows"]
+    wanted = len(windows) if any(e.dxf.layer == "stock" for e in space) else 1
+    lines = all(e.dxftype() == "LWPOLYLINE" for e in outlines)
+    want(len(outlines) == wanted and lines, f"{len(outlines)} outlines, not {wanted}")
     low, high = doc.header["$EXTMIN"], doc.header["$EXTMAX"]
     whole = bbox.extents([e for e in space if e.dxftype() != "TEXT"], fast=True)
     want(low[0] < whole.extmin.x and high[0] > whole.extmax.x, "$EXTMIN or $EXTMAX")
@@ -181,10 +185,12 @@ def of_svg(path):
     for group, name in zip(groups, names):
         want((group.get("stroke-dasharray") is not None) == name.endswith(FAR), f"dash of {name}")
     outlines = groups[names.index("outline")].findall(SVG + "path")
-    want(len(outlines) == 1 and outlines[0].get("d").endswith("Z"), "not one closed outline")
-    x0, y0, x1, y1 = SvgPath(outlines[0].get("d")).bbox()
-    want(box[0] < x0 and box[1] < y0 and box[0] + box[2] > x1 and box[1] + box[3] > y1,
-         "the outline leaves the sheet")
+    want(all(o.get("d").endswith("Z") for o in outlines), "an open outline")
+    # How many there are is held against the DXF. A template has the border of the stock alone.
+    for line in outlines or groups[names.index("stock")].findall(SVG + "path"):
+        x0, y0, x1, y1 = SvgPath(line.get("d")).bbox()
+        want(box[0] < x0 and box[1] < y0 and box[0] + box[2] > x1 and box[1] + box[3] > y1,
+             "the outline leaves the sheet")
     circles = [(float(c.get("cx")), -float(c.get("cy")), float(c.get("r")), name)
                for group, name in zip(groups, names) for c in group.findall(SVG + "circle")]
     return {

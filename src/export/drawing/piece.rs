@@ -24,6 +24,9 @@ pub struct Lying<'a> {
 
 /// Lengths of the bars to measure on a template, mm: 100 mm and 4 in.
 const BARS: [f64; 2] = [100.0, 101.6];
+/// From the flip line to the first bar and from bar to bar, and the height of their ticks, mm (by eye).
+const BAR_PLACES: (f64, f64) = (12.0, 8.0);
+const BAR_TICK: f64 = 3.0;
 
 impl Drawing {
     /// The drawing of a piece as a set-up sees it: the origin is the axis of the front dowel, x runs
@@ -62,7 +65,7 @@ impl Drawing {
         shapes.extend(layout.dowels.iter().map(|d| circle(d, 0.5 * d.rod)));
         let middle = 0.5 * layout.size[0];
         for (k, length) in BARS.into_iter().enumerate() {
-            let y = layout.dowels[0].at[1] + 12.0 + 8.0 * k as f64;
+            let y = layout.dowels[0].at[1] + BAR_PLACES.0 + BAR_PLACES.1 * k as f64;
             let ends = [middle - 0.5 * length, middle + 0.5 * length];
             shapes.push(bar(ends, y));
         }
@@ -116,7 +119,7 @@ fn circle(dowel: &Dowel, radius: f64) -> Shape {
 
 /// A bar between two places along x, with ticks at its ends.
 fn bar([from, to]: [f64; 2], y: f64) -> Shape {
-    let path = [[from, y + 3.0], [from, y], [to, y], [to, y + 3.0]];
+    let path = [[from, y + BAR_TICK], [from, y], [to, y], [to, y + BAR_TICK]];
     let lines = path.windows(2).map(|p| Stroke::Line(p[0], p[1]));
     Shape {
         layer: Layer::Bars,
