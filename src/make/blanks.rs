@@ -81,9 +81,12 @@ pub fn lay_out(
     }
 }
 
+/// Keys of a section's parts with its allowance, and the sections with these.
+type Alike = ((Vec<FormKey>, f64), Vec<usize>);
+
 /// Indices of sections with equal parts and equal allowances together, in the order of their first.
 fn distinct(resolved: &Resolved, plans: &[PartPlan]) -> Vec<Vec<usize>> {
-    let mut known: Vec<((Vec<FormKey>, f64), Vec<usize>)> = Vec::new();
+    let mut known: Vec<Alike> = Vec::new();
     for section in 0..resolved.creature.sections.len() {
         let own = plans.iter().filter(|p| p.section == section);
         let keys: Vec<FormKey> = own.map(|p| p.key.clone()).collect();

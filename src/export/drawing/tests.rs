@@ -139,7 +139,15 @@ fn read_middle(from: Place, to: Place, radius: f64, sweep: bool) -> Place {
 #[test]
 fn a_reader_of_the_svg_finds_every_arc_where_it_is() {
     let mut read = 0;
-    for turn in [0.3, 1.570_796, 3.0, std::f64::consts::PI, 3.3, 4.7, 6.2] {
+    for turn in [
+        0.3,
+        std::f64::consts::FRAC_PI_2 - 3e-7,
+        3.0,
+        std::f64::consts::PI,
+        3.3,
+        4.7,
+        6.2,
+    ] {
         for (radius, way) in [(3.331_77, 1.0), (8.040_04, -1.0), (40.000_05, 1.0)] {
             let (centre, start): (Place, f64) = ([0.123_44, -7.765_43], 0.7);
             let arc = Stroke::Arc {
