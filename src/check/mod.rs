@@ -4,3 +4,4 @@
 
 pub mod collide;
 pub mod reach;
+pub mod wall;

@@ -1,0 +1,145 @@
+//! The least way through wood between two faces of the mesh.
+
+use super::body::{APART_COS, Body, Triangle, V};
+use super::zone::Zones;
+use crate::mesh::nearest::between_triangles;
+
+/// Halvings of a triangle whose nearest point lies in the zone of a shared edge.
+const HALVINGS: u32 = 12;
+
+/// A way from the first face to the second.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Way {
+    pub square: f64,
+    pub ends: [V; 2],
+    /// Normals of the two triangles.
+    pub normals: [V; 2],
+}
+
+/// Two faces and what is left out.
+pub(super) struct Pair<'a> {
+    pub body: &'a Body,
+    pub zones: &'a Zones,
+    pub faces: (usize, usize),
+    /// One wall limit, mm.
+    pub limit: f64,
+    /// Balls (centre, radius) that are left out.
+    pub out: &'a [(V, f64)],
+}
+
+impl Pair<'_> {
+    /// The least way shorter than `most` mm, if there is one.
+    pub fn least(&self, most: f64) -> Option<Way> {
+        let (a, b) = (
+            self.body.roots[self.faces.0]?,
+            self.body.roots[self.faces.1]?,
+        );
+        let nodes = &self.body.nodes;
+        let mut best: Option<Way> = None;
+        let mut square = most * most;
+        let mut stack = vec![(nodes[a].apart(&nodes[b]), a, b)];
+        while let Some((least, i, j)) = stack.pop() {
+            let (m, n) = (&nodes[i], &nodes[j]);
+            if least >= square || !m.faces(n) {
+                continue;
+            }
+            if m.count > 0 && n.count > 0 {
+                for s in &self.body.triangles[m.run()] {
+                    for t in &self.body.triangles[n.run()] {
+                        self.two(s, t, &mut square, &mut best, HALVINGS);
+                    }
+                }
+                continue;
+            }
+            let mut next: Vec<(f64, usize, usize)> = children(m, i, n, j)
+                .into_iter()
+                .map(|(i, j)| (nodes[i].apart(&nodes[j]), i, j))
+                .collect();
+            // The nearest last, so that it is looked at first.
+            next.sort_by(|a, b| b.0.total_cmp(&a.0));
+            stack.extend(next);
+        }
+        best
+    }
+
+    fn two(&self, s: &Triangle, t: &Triangle, square: &mut f64, best: &mut Option<Way>, left: u32) {
+        if s.normal.dot(&t.normal) >= APART_COS {
+            return;
+        }
+        let ends = between_triangles(&s.corners, &t.corners).map(V::from);
+        let way = ends[1] - ends[0];
+        let found = way.norm_squared();
+        if found >= *square {
+            return;
+        }
+        let (a, b) = self.faces;
+        let held = ends.iter().any(|p| self.zones.hold(a, b, p, self.limit));
+        let out = |p: &V| self.out.iter().any(|(c, r)| (p - c).norm_squared() < r * r);
+        if held || (out(&ends[0]) && out(&ends[1])) {
+            // Its nearest point is left out, the rest of it need not be.
+            if left > 0 && s.size().max(t.size()) > 0.25 * self.limit {
+                let (first, halve_s) = (s.size() >= t.size(), s.size() >= t.size());
+                let parts = if first { s.halves() } else { t.halves() };
+                for part in parts {
+                    let (s, t) = if halve_s { (&part, t) } else { (s, &part) };
+                    self.two(s, t, square, best, left - 1);
+                }
+            }
+            return;
+        }
+        let inwards = way.dot(&s.normal) <= 0.0 && way.dot(&t.normal) >= 0.0;
+        if found > 0.0 && inwards && self.body.clear(&ends[0], &ends[1]) {
+            *square = found;
+            *best = Some(Way {
+                square: found,
+                ends,
+                normals: [s.normal, t.normal],
+            });
+        }
+    }
+}
+
+fn children(
+    m: &super::body::Node,
+    i: usize,
+    n: &super::body::Node,
+    j: usize,
+) -> Vec<(usize, usize)> {
+    let girth = |n: &super::body::Node| (0..3).map(|k| n.hi[k] - n.lo[k]).sum::<f64>();
+    if i == j {
+        let (one, two) = (i + 1, m.first as usize);
+        vec![(one, one), (two, two), (one, two)]
+    } else if n.count > 0 || (m.count == 0 && girth(m) >= girth(n)) {
+        vec![(i + 1, j), (m.first as usize, j)]
+    } else {
+        vec![(i, j + 1), (i, n.first as usize)]
+    }
+}
+
+impl Triangle {
+    /// Length of the longest edge.
+    fn size(&self) -> f64 {
+        (0..3).map(|k| self.edge(k).norm()).fold(0.0, f64::max)
+    }
+
+    fn edge(&self, k: usize) -> V {
+        V::from(self.corners[(k + 1) % 3]) - V::from(self.corners[k])
+    }
+
+    /// Cut across its longest edge.
+    fn halves(&self) -> [Triangle; 2] {
+        let k = (0..3).fold(0, |most, k| {
+            if self.edge(k).norm() > self.edge(most).norm() {
+                k
+            } else {
+                most
+            }
+        });
+        let [a, b, c] = [k, (k + 1) % 3, (k + 2) % 3].map(|k| self.corners[k]);
+        let middle = [0, 1, 2].map(|k| 0.5 * (a[k] + b[k]));
+        [[a, middle, c], [middle, b, c]].map(|corners| Triangle {
+            corners,
+            normal: self.normal,
+        })
+    }
+}

@@ -1,0 +1,116 @@
+//! Closed forms, on halves of turned bodies.
+
+#[path = "../../brep/volume/tests/build.rs"]
+#[allow(dead_code, missing_docs)]
+mod build;
+
+use proptest::prelude::*;
+
+use self::build::{To, turned};
+use super::{Found, WallMap};
+use crate::brep::shape::{FaceKind, Half};
+use crate::mesh::tessellate;
+
+const DEVIATION: f64 = 0.02;
+
+fn map(points: &[(f64, f64)], joins: &[To], limit: f64) -> (WallMap, Half, Vec<[f64; 3]>) {
+    let mut half = turned(points, joins);
+    half.kinds = vec![FaceKind::Skin; half.solid.face_iter().count()];
+    let mesh = tessellate(&half, DEVIATION).unwrap();
+    (WallMap::of(&half, &mesh, limit), half, mesh.positions)
+}
+
+/// The least wall must be exact, and this one; the map must not lie under it, and come near.
+fn least_is(map: &WallMap, expected: f64) -> Result<(), TestCaseError> {
+    let wall = map.least.first();
+    prop_assert!(wall.is_some(), "no wall, {:?}", map.edges);
+    let wall = wall.unwrap();
+    prop_assert_eq!(wall.found, Found::Exact);
+    prop_assert!(
+        (wall.thickness - expected).abs() < 1e-6,
+        "{wall:?}, not {expected}"
+    );
+    let least = map.per_vertex.iter().copied().fold(f32::INFINITY, f32::min);
+    let off = f64::from(least) - expected;
+    prop_assert!(
+        off > -2.0 * DEVIATION - 1e-5,
+        "{least} in the map, not {expected}"
+    );
+    Ok(())
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(24))]
+
+    /// Disc with a ball-shaped pocket: thinnest under the pocket's deepest point.
+    #[test]
+    fn plate_with_a_pocket(r in 4.0..9.0f64, up in 0.2..0.9f64, wall in 0.3..2.9f64) {
+        // Centre at x = c outside the disc; the pocket opens in the plane x = 0.
+        let c = -up * r;
+        let mouth = (r * r - c * c).sqrt();
+        let (deep, wide) = (c + r, r + 8.0);
+        let end = deep + wall;
+        let points = [(deep, 0.0), (0.0, mouth), (0.0, wide), (end, wide), (end, 0.0)];
+        let joins = [To::Arc(c, 0.0), To::Line, To::Line, To::Line];
+        least_is(&map(&points, &joins, 3.0).0, wall)?;
+    }
+
+    /// Cup: the wall is the difference of the radii everywhere.
+    #[test]
+    fn concentric_balls(r in 5.0..10.0f64, wall in 0.5..2.5f64) {
+        let points = [(r + wall, 0.0), (0.0, r + wall), (0.0, r), (r, 0.0)];
+        let joins = [To::Arc(0.0, 0.0), To::Line, To::Arc(0.0, 0.0)];
+        // The profile runs from axis to axis with wood on its right.
+        let points: Vec<_> = points.iter().rev().copied().collect();
+        let (map, _, positions) = map(&points, &joins, 3.0);
+        least_is(&map, wall)?;
+        for (p, thick) in positions.iter().zip(&map.per_vertex) {
+            // On the split plane and at the opening the way may be elsewhere, never shorter.
+            let off = f64::from(*thick) - wall;
+            prop_assert!(off > -2.0 * DEVIATION - 1e-5, "{p:?} {thick} {wall}");
+            if p[0] > 1.0 && p[2] > 1.0 {
+                prop_assert!(off < 2.0 * DEVIATION + 1e-5, "{p:?} {thick} {wall}");
+            }
+        }
+    }
+
+    /// Cone-shaped hollow in a cylinder: thinnest at the hollow's mouth edge, away from the
+    /// cylinder's own ends, or over the apex.
+    #[test]
+    fn cone_in_a_can(r in 3.0..6.0f64, deep in 6.0..14.0f64, wall in 0.6..2.5f64, roof in 0.6..2.5f64) {
+        let (wide, end) = (r + wall, deep + roof);
+        let points = [(deep, 0.0), (0.0, r), (0.0, wide), (end, wide), (end, 0.0)];
+        let joins = [To::Line; 4];
+        let (map, half, _) = map(&points, &joins, 1.5);
+        // From the can's side (face 2) to the hollow (face 0): the mouth's ring is the rest.
+        let side = map.least.iter().find(|w| w.faces == (0, 2)).unwrap();
+        prop_assert_eq!(side.found, Found::Exact);
+        prop_assert!((side.thickness - wall).abs() < 1e-6, "{:?} {}", side, wall);
+        prop_assert_eq!(half.kinds.len(), 5);
+    }
+
+    /// Pin hole along the axis with a flat floor before the end plane.
+    #[test]
+    fn hole_before_a_plane(r in 1.0..4.0f64, deep in 4.0..12.0f64, floor in 0.3..2.5f64) {
+        let (wide, end) = (r + 6.0, deep + floor);
+        let points = [(deep, 0.0), (deep, r), (0.0, r), (0.0, wide), (end, wide), (end, 0.0)];
+        least_is(&map(&points, &[To::Line; 5], 3.0).0, floor)?;
+    }
+
+    /// A lens-shaped edge of two cones is no wall; cut off to a rim band (two faces that share no
+    /// edge) it is one.
+    #[test]
+    fn a_thin_edge_is_no_wall_a_web_is(r in 12.0..20.0f64, flank in 0.1..0.4f64, web in 0.3..0.9f64) {
+        let limit = 2.0;
+        let h = r * flank;
+        let lens = [(-h, 0.0), (0.0, r), (h, 0.0)];
+        let (thin, ..) = map(&lens, &[To::Line; 2], limit);
+        prop_assert!(thin.least.is_empty(), "{:?}", thin.least);
+        prop_assert!(!thin.edges.is_empty());
+        // Two discs with a thin web between them.
+        let (a, b) = (0.5 * web, 6.0);
+        let spool = [(-b, 0.0), (-b, r), (-a, r), (-a, r + 5.0), (a, r + 5.0), (a, r), (b, r), (b, 0.0)];
+        let (web_map, ..) = map(&spool, &[To::Line; 7], limit);
+        least_is(&web_map, web)?;
+    }
+}
