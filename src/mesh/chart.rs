@@ -71,7 +71,7 @@ impl<'a> Chart<'a> {
     }
 
     /// Chart of an edge and the parameter of its point nearest to `near` (sampled, then by
-    /// Gauss-Newton steps).
+    /// Newton steps).
     pub fn of_curve(curve: &'a Curve, near: [f64; 3]) -> (Chart<'a>, [f64; 2]) {
         let near = Point3::from(near);
         let (from, to) = curve.range();
@@ -83,10 +83,13 @@ impl<'a> Chart<'a> {
             .unwrap_or(from);
         for _ in 0..STEPS {
             let (r, d) = (curve.at(t) - near, curve.der(t));
-            let next = (t - r.dot(d) / d.magnitude2()).clamp(from, to);
-            if off(next) >= off(t) {
+            let bent = d.magnitude2() + r.dot(bend(curve, t));
+            // Newton where the distance bends upwards; else, and where that fails, smaller steps.
+            let by = r.dot(d) / if bent > 0.0 { bent } else { d.magnitude2() };
+            let tries = [1.0, 0.25, 0.0625].map(|share| (t - share * by).clamp(from, to));
+            let Some(next) = tries.into_iter().find(|next| off(*next) < off(t)) else {
                 break;
-            }
+            };
             t = next;
         }
         (Chart(Kind::Edge(curve)), [t, 0.0])

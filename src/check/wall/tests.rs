@@ -74,19 +74,20 @@ proptest! {
         }
     }
 
-    /// Cone-shaped hollow in a cylinder: thinnest at the hollow's mouth edge, away from the
-    /// cylinder's own ends, or over the apex.
+    /// Cone-shaped hollow with a flat floor in a can that flares less: thinnest from the mouth's
+    /// edge of the hollow, which lies inside the can's own ring, square to the can.
     #[test]
     fn cone_in_a_can(r in 3.0..6.0f64, deep in 6.0..14.0f64, wall in 0.6..2.5f64, roof in 0.6..2.5f64) {
         let (wide, end) = (r + wall, deep + roof);
-        let points = [(deep, 0.0), (0.0, r), (0.0, wide), (end, wide), (end, 0.0)];
-        let joins = [To::Line; 4];
-        let (map, half, _) = map(&points, &joins, 1.5);
-        // From the can's side (face 2) to the hollow (face 0): the mouth's ring is the rest.
-        let side = map.least.iter().find(|w| w.faces == (0, 2)).unwrap();
+        let floor = 0.4 * r;
+        let points = [(deep, 0.0), (deep, floor), (0.0, r), (0.0, wide), (end, wide), (end, 0.0)];
+        let (map, ..) = map(&points, &[To::Line; 5], 1.5);
+        let between = |a, b| map.least.iter().find(|w| w.faces == (a, b));
+        let side = between(1, 3).unwrap();
         prop_assert_eq!(side.found, Found::Exact);
         prop_assert!((side.thickness - wall).abs() < 1e-6, "{:?} {}", side, wall);
-        prop_assert_eq!(half.kinds.len(), 5);
+        let under = between(0, 4).unwrap();
+        prop_assert!((under.thickness - roof).abs() < 1e-6, "{:?} {}", under, roof);
     }
 
     /// Pin hole along the axis with a flat floor before the end plane.
@@ -97,20 +98,24 @@ proptest! {
         least_is(&map(&points, &[To::Line; 5], 3.0).0, floor)?;
     }
 
-    /// A lens-shaped edge of two cones is no wall; cut off to a rim band (two faces that share no
-    /// edge) it is one.
+    /// The sharp edge of a disc between two cones is no wall; the web of a spool is one.
     #[test]
     fn a_thin_edge_is_no_wall_a_web_is(r in 12.0..20.0f64, flank in 0.1..0.4f64, web in 0.3..0.9f64) {
         let limit = 2.0;
-        let h = r * flank;
-        let lens = [(-h, 0.0), (0.0, r), (h, 0.0)];
-        let (thin, ..) = map(&lens, &[To::Line; 2], limit);
-        prop_assert!(thin.least.is_empty(), "{:?}", thin.least);
-        prop_assert!(!thin.edges.is_empty());
-        // Two discs with a thin web between them.
+        let (hub, h) = (4.0, (r - 4.0) * flank);
+        let points = [(-h, 0.0), (-h, hub), (0.0, r), (h, hub), (h, 0.0)];
+        let (thin, ..) = map(&points, &[To::Line; 4], limit);
+        let cones = |w: &&super::Wall| w.faces == (1, 2);
+        prop_assert!(thin.least.iter().find(cones).is_none(), "{:?}", thin.least);
+        // Two limits of a wedge: twice the sine of half its angle, at one limit from its edge.
+        let edge = thin.edges.iter().find(cones).unwrap();
+        let wedge = 2.0 * limit * flank.atan().sin();
+        prop_assert!((edge.thickness - wedge).abs() < 0.5 * wedge, "{:?} {}", edge, wedge);
         let (a, b) = (0.5 * web, 6.0);
-        let spool = [(-b, 0.0), (-b, r), (-a, r), (-a, r + 5.0), (a, r + 5.0), (a, r), (b, r), (b, 0.0)];
-        let (web_map, ..) = map(&spool, &[To::Line; 7], limit);
-        least_is(&web_map, web)?;
+        let points = [
+            (-b, 0.0), (-b, r), (-a, r), (-a, r + 5.0), (a, r + 5.0), (a, r), (b, r), (b, 0.0),
+        ];
+        let (spool, ..) = map(&points, &[To::Line; 7], limit);
+        least_is(&spool, web)?;
     }
 }
