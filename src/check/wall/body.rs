@@ -48,6 +48,8 @@ pub(super) struct Body {
     pub nodes: Vec<Node>,
     /// Root of each exact face; none for a face without triangles.
     pub roots: Vec<Option<usize>>,
+    /// End of each face's run of triangles.
+    ends: Vec<usize>,
 }
 
 impl Body {
@@ -73,8 +75,15 @@ impl Body {
                 body.grow(&mut run);
             }
             body.roots.push(root);
+            body.ends.push(body.triangles.len());
         }
         body
+    }
+
+    /// Triangles of a face.
+    pub fn run(&self, face: usize) -> std::ops::Range<usize> {
+        let from = face.checked_sub(1).map_or(0, |before| self.ends[before]);
+        from..self.ends[face]
     }
 
     fn grow(&mut self, run: &mut [Triangle]) {

@@ -17,8 +17,6 @@ const LONGEST: f64 = 0.5;
 pub(super) struct Foot {
     pub distance: f64,
     pub ends: [V; 2],
-    /// Greatest slip left, as a share of the distance.
-    pub slip: f64,
     pub locals: [Local; 2],
 }
 
@@ -65,7 +63,7 @@ pub(super) fn descend(charts: [&Chart; 2], start: [[f64; 2]; 2], reach: f64) -> 
             .fold(0.0, f64::max)
             / now.way.norm();
         if slip < STILL {
-            return Some(rest(&now, slip));
+            return Some(rest(&now));
         }
         let Some(step) = step(gradient, matrix, scale, free, damping) else {
             damping = f64::max(10.0 * damping, 1e-6);
@@ -80,7 +78,7 @@ pub(super) fn descend(charts: [&Chart; 2], start: [[f64; 2]; 2], reach: f64) -> 
             damping = if damping < 1e-9 { 0.0 } else { damping / 10.0 };
         } else if slip < 1e-7 {
             // The distance cannot fall any more in rounding; it is right to the slip's square.
-            return Some(rest(&now, slip));
+            return Some(rest(&now));
         } else {
             damping = f64::max(10.0 * damping, 1e-6);
         }
@@ -92,11 +90,10 @@ pub(super) fn descend(charts: [&Chart; 2], start: [[f64; 2]; 2], reach: f64) -> 
     None
 }
 
-fn rest(now: &State, slip: f64) -> Foot {
+fn rest(now: &State) -> Foot {
     Foot {
         distance: now.way.norm(),
         ends: now.locals.map(|l| V::from(l.point)),
-        slip,
         locals: now.locals,
     }
 }

@@ -141,6 +141,7 @@ fn places(
 ) -> Vec<Place> {
     let mut out: Vec<(V, f64)> = Vec::new();
     let mut all = Vec::new();
+    let gone = zones.swallowed(finish.body, faces.0, faces.1, limit);
     let kind = |face: usize| half.kinds.get(face).copied().unwrap_or(FaceKind::Skin);
     for turn in 0..PLACES {
         let pair = Pair {
@@ -148,6 +149,7 @@ fn places(
             zones,
             faces,
             limit,
+            gone: &gone,
             out: &out,
         };
         let Some(way) = pair.least(LISTED * limit) else {

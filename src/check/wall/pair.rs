@@ -5,7 +5,7 @@ use super::zone::Zones;
 use crate::mesh::nearest::between_triangles;
 
 /// Halvings of a triangle whose nearest point lies in the zone of a shared edge.
-const HALVINGS: u32 = 12;
+const HALVINGS: u32 = 4;
 
 /// A way from the first face to the second.
 #[derive(Debug, Clone, Copy)]
@@ -23,6 +23,8 @@ pub(super) struct Pair<'a> {
     pub faces: (usize, usize),
     /// One wall limit, mm.
     pub limit: f64,
+    /// Triangles that lie wholly within a shared edge's zone; empty when nothing is shared.
+    pub gone: &'a [bool],
     /// Balls (centre, radius) that are left out.
     pub out: &'a [(V, f64)],
 }
@@ -44,9 +46,11 @@ impl Pair<'_> {
                 continue;
             }
             if m.count > 0 && n.count > 0 {
-                for s in &self.body.triangles[m.run()] {
-                    for t in &self.body.triangles[n.run()] {
-                        self.two(s, t, &mut square, &mut best, HALVINGS);
+                let left = |k: &usize| !self.gone.get(*k).copied().unwrap_or(false);
+                let all = &self.body.triangles;
+                for k in m.run().filter(left) {
+                    for l in n.run().filter(left) {
+                        self.two(&all[k], &all[l], &mut square, &mut best, HALVINGS);
                     }
                 }
                 continue;

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use super::body::V;
+use super::body::{Body, V};
 use crate::mesh::Mesh;
 
 /// Shared edges of each pair of faces, lower face number first.
@@ -61,6 +61,23 @@ impl Zones {
     pub fn hold(&self, a: usize, b: usize, p: &V, limit: f64) -> bool {
         let shared = self.0.get(&(a.min(b), a.max(b)));
         shared.is_some_and(|all| all.iter().any(|s| off(s, p) < limit * limit))
+    }
+}
+
+impl Zones {
+    /// Of two faces that share something, which triangles lie wholly within `limit` of it: inside
+    /// one edge's capsule, which is convex. Empty for other faces.
+    pub fn swallowed(&self, body: &Body, a: usize, b: usize, limit: f64) -> Vec<bool> {
+        let Some(shared) = self.0.get(&(a.min(b), a.max(b))) else {
+            return Vec::new();
+        };
+        let mut gone = vec![false; body.triangles.len()];
+        for k in body.run(a).chain(body.run(b)) {
+            let corners = body.triangles[k].corners.map(V::from);
+            let inside = |s: &[V; 2]| corners.iter().all(|p| off(s, p) < limit * limit);
+            gone[k] = shared.iter().any(inside);
+        }
+        gone
     }
 }
 
