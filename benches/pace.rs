@@ -13,12 +13,13 @@ use std::time::{Duration, Instant};
 use criterion::{BenchmarkId, Criterion, SamplingMode};
 use limberwood::brep::{build_form, volume};
 use limberwood::chain::{Resolved, resolve};
-use limberwood::export::step::{Colour, Stamp, write_part};
+use limberwood::export::step::{Colour, write_part};
 use limberwood::export::stl;
-use limberwood::make::{Body, DEFAULT_DEVIATION, PartPlan, Place, Settings, model, parts};
+use limberwood::make::{Body, PartPlan, Settings, model, parts};
 use limberwood::mesh::inspect::inspect;
 use limberwood::mesh::tessellate;
 use limberwood::params::{BUILT_IN_SHOP, read_design_str, read_shop_str};
+use limberwood::units::Unit;
 use rayon::prelude::*;
 
 const REFERENCE: &str = include_str!("../params/reference.yaml");
@@ -31,13 +32,7 @@ fn resolved(design: &str) -> Resolved {
 }
 
 fn settings() -> Settings {
-    Settings {
-        unit: limberwood::units::Unit::Mm,
-        deviation: DEFAULT_DEVIATION,
-        place: Place::OutsideUp,
-        only: None,
-        stamp: Stamp::default(),
-    }
+    Settings::of(&resolved(REFERENCE), Unit::Mm)
 }
 
 /// The first part of each distinct half: what is built. The rest are its copies.

@@ -14,5 +14,6 @@ pub mod export;
 pub mod make;
 pub mod mesh;
 pub mod params;
+pub mod picture;
 pub mod skin;
 pub mod units;

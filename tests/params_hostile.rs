@@ -200,7 +200,7 @@ fn faults_of_both_files_come_together() {
     assert_has(
         &message,
         &[
-            "pike.yaml:11:9: error: joint.ball",
+            "pike.yaml:13:9: error: joint.ball",
             "shop.yaml:13:12: error: cutters[2].taper",
         ],
     );

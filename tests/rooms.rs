@@ -8,7 +8,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 /// The rooms in the order of the data.
-const ORDER: [&str; 12] = [
+const ORDER: [&str; 13] = [
     "units",
     "diagnostic",
     "params",
@@ -18,6 +18,7 @@ const ORDER: [&str; 12] = [
     "brep",
     "mesh",
     "check",
+    "picture",
     "export",
     "make",
     "cli",

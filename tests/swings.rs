@@ -13,9 +13,9 @@ use std::time::Instant;
 use limberwood::chain::joint::{edge_swing, mouth_plane};
 use limberwood::chain::{Resolved, resolve};
 use limberwood::check::collide::{Body, Shift, Swing, swing_all};
-use limberwood::export::step::Stamp;
-use limberwood::make::{Place, Settings, model, parts};
+use limberwood::make::{Settings, model, parts};
 use limberwood::params::{BUILT_IN_SHOP, read_design_str, read_shop_str};
+use limberwood::units::Unit;
 
 const CATERPILLAR: &str = include_str!("../params/caterpillar.yaml");
 /// What the least of 24 directions may lie off the closed form, degrees.
@@ -31,13 +31,7 @@ fn resolved(design: &str) -> Result<Resolved, String> {
 
 /// A section's finished halves, where they lie in the straight creature.
 fn section(creature: &Resolved, index: usize, deviation: f64) -> Result<Body, String> {
-    let settings = Settings {
-        unit: limberwood::units::Unit::Mm,
-        deviation,
-        place: Place::Creature,
-        only: None,
-        stamp: Stamp::default(),
-    };
+    let settings = Settings::of(creature, Unit::Mm);
     let section = &creature.creature.sections[index];
     let (mut positions, mut triangles) = (Vec::new(), Vec::new());
     for plan in parts(creature, &settings) {

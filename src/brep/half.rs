@@ -4,6 +4,7 @@ use truck_modeling::{Point3, Vector3};
 
 use super::end::{self, Axis, Corners};
 use super::eye;
+use super::flat;
 use super::pocket;
 use super::rim::{self, Border};
 use super::shape::{Curve, Edge, FaceKind, Half, Surface, Vertex};
@@ -50,9 +51,12 @@ pub fn build(half: &HalfForm, skin: &Skin) -> Result<Half, BuildError> {
         skin: skin_edge(half, skin, rear, &tops[0][rear], &tops[1][rear]),
     });
     let eyes = half.features.eyes.iter();
-    let holes = eyes
+    let mut holes = eyes
         .map(|e| eye::eye(&mut weave, skin, e))
         .collect::<Result<Vec<_>, _>>()?;
+    for flat in &half.features.flats {
+        holes.push(flat::flat(&mut weave, flat)?);
+    }
     skin_face(&mut weave, skin, &crest, &ends, holes)?;
     let foot = Flank::BOTH.map(|flank| {
         let s = usize::from(flank == Flank::Plus);

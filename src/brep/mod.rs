@@ -6,12 +6,15 @@
 
 mod end;
 mod eye;
+mod flat;
 mod half;
+mod ledge;
 mod plan;
 mod plate;
 mod pocket;
 pub mod pose;
 mod rim;
+pub mod set_up;
 pub mod shape;
 pub mod spline;
 mod tab;

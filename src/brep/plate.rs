@@ -4,10 +4,11 @@ use std::f64::consts::FRAC_PI_4;
 
 use truck_modeling::{InnerSpace, Vector3};
 
+use super::ledge;
 use super::rim::{RimOf, Stand, Standing, corner};
 use super::shape::{Edge, FaceKind, Surface, Vertex};
 use super::weave::{NotClosed, Weave, arc, frame, line};
-use crate::chain::Plate;
+use crate::chain::{Plate, Tab};
 use crate::skin::plan::{Corner, Way, direction, plate_path, rounded};
 
 /// A level ring of the outline: its corners and the edges between them.
@@ -68,11 +69,16 @@ impl Outline {
     }
 }
 
-/// Adds a plate's faces.
+/// Adds the faces of a plate and of the tabs that stand on it.
 ///
 /// # Errors
-/// [`NotClosed`] on a fault of topology.
-pub(super) fn plate(weave: &mut Weave, rim: &RimOf<'_>, plate: &Plate) -> Result<Stand, NotClosed> {
+/// [`NotClosed`] when a tab does not stand on a straight wall, or on a fault of topology.
+pub(super) fn plate(
+    weave: &mut Weave,
+    rim: &RimOf<'_>,
+    plate: &Plate,
+    tabs: &[&Tab],
+) -> Result<Stand, NotClosed> {
     let side = rim.side;
     let x = |c: Option<&crate::chain::PlateCorner>| c.map_or(0.0, |c| c.x);
     let u = [x(plate.corners.first()), x(plate.corners.last())].map(|x| side.u_of_x(x));
@@ -101,8 +107,13 @@ pub(super) fn plate(weave: &mut Weave, rim: &RimOf<'_>, plate: &Plate) -> Result
             line(&foot.at[k], high)
         })
         .collect();
+    let held = ledge::held(rim, plate, tabs)?;
+    let mut split = Vec::new();
     for k in 0..count - 1 {
-        let mut edges = vec![foot.edges[k].clone(), uprights[k + 1].clone()];
+        let below = ledge::foot(weave, rim, &held, k, &foot.edges[k])?;
+        split.extend(below.split);
+        let mut edges = below.wall;
+        edges.push(uprights[k + 1].clone());
         match &eased {
             Some(e) if outline.is_eased(k) => edges.push(e.shoulder(k).inverse()),
             _ => {
@@ -118,7 +129,8 @@ pub(super) fn plate(weave: &mut Weave, rim: &RimOf<'_>, plate: &Plate) -> Result
         }
         edges.push(uprights[k].inverse());
         let (surface, outside) = wall(rim, &outline, k, &foot.at[k]);
-        rim.face(weave, FaceKind::PlateWall, surface, outside, vec![edges])?;
+        let loops = std::iter::once(edges).chain(below.windows).collect();
+        rim.face(weave, FaceKind::PlateWall, surface, outside, loops)?;
     }
     let mut over = match &eased {
         None => upper.edges.clone(),
@@ -133,7 +145,7 @@ pub(super) fn plate(weave: &mut Weave, rim: &RimOf<'_>, plate: &Plate) -> Result
         to: u[1],
         kind: Standing::Notch {
             rim: vec![uprights[0].clone(), back, uprights[count - 1].inverse()],
-            split: foot.edges,
+            split,
         },
     })
 }

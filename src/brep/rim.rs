@@ -8,7 +8,7 @@ use super::shape::{Curve, Edge, FaceKind, Surface, Vertex};
 use super::spline;
 use super::tab;
 use super::weave::{NotClosed, Weave, frame, vertex};
-use crate::chain::{Flank, HalfForm};
+use crate::chain::{Flank, HalfForm, Tab, TabRoot};
 use crate::skin::flank::RimSide;
 
 /// A flank under construction.
@@ -134,11 +134,24 @@ pub(super) fn rim(
         sign: flank.sign(),
     };
     let mut stands = Vec::new();
-    for plate in half.features.plates.iter().filter(|p| p.flank == flank) {
-        stands.push(plate::plate(weave, &rim, plate)?);
+    let plates = half.features.plates.iter().filter(|p| p.flank == flank);
+    let tabs = |on: TabRoot| {
+        let own = half.features.tabs.iter();
+        own.filter(move |t| t.flank == flank && t.on == on)
+    };
+    let mut standing = 0;
+    for (number, plate) in plates.enumerate() {
+        let held: Vec<&Tab> = tabs(TabRoot::Plate(number)).collect();
+        standing += held.len();
+        stands.push(plate::plate(weave, &rim, plate, &held)?);
     }
-    for tab in half.features.tabs.iter().filter(|t| t.flank == flank) {
+    for tab in tabs(TabRoot::Rim) {
+        standing += 1;
         stands.push(tab::tab(weave, &rim, tab)?);
+    }
+    let all = half.features.tabs.iter().filter(|t| t.flank == flank);
+    if all.count() != standing {
+        return Err(NotClosed("a tab of a plate that is not there".to_owned()));
     }
     stands.sort_by(|a, b| a.from.total_cmp(&b.from));
     if stands.windows(2).any(|s| s[1].from <= s[0].to) {

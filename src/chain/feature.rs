@@ -71,20 +71,33 @@ pub struct Plate {
     pub ease: f64,
 }
 
+/// What a tab stands out of.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum TabRoot {
+    /// The rim, where no plate is.
+    Rim,
+    /// A straight outer edge of a plate: the number of the plate among those of the tab's flank,
+    /// from 0, which is the same in both halves.
+    Plate(usize),
+}
+
 /// A tab: bridge over the window that is cut round the part, in both halves alike.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Tab {
     /// Where it stands.
     pub flank: Flank,
-    /// Middle along x on the outline at the split plane.
+    /// What it stands out of.
+    pub on: TabRoot,
+    /// Middle along x, on the outline at the split plane or on the plate's edge.
     pub x: f64,
     /// Width along x.
     pub width: f64,
     /// Underside over the split plane; 0 in a whole section, whose tab lies at mid-height.
     pub from: f64,
-    /// Top over the split plane, below the rim's height.
+    /// Top over the split plane, below the rim's height or the upright part of the plate's edge.
     pub to: f64,
-    /// How far it reaches out of the outline: the width of the window.
+    /// How far it reaches out of the outline, on a plate straight along y from the outermost place
+    /// of its root: the width of the window.
     pub length: f64,
 }
 
@@ -103,17 +116,26 @@ pub struct Eye {
     pub depth: f64,
 }
 
-/// A flat on the outer form of one half, as a belly that the creature stands on.
+/// A flat on the outer form of one half, as a belly that the creature stands on: a rectangle
+/// about the middle line, parallel to the split plane.
+///
+/// The outline's height on that half is `height` at its stations at both ends of `level` and at
+/// all between. The skin leans along x by at most the height times the tangent of the lean, so
+/// `level` reaches at least so far beyond the rectangle.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Flat {
     /// Half that carries it.
     pub side: Side,
-    /// Where it begins along x.
+    /// Where the rectangle begins along x.
     pub from: f64,
     /// Where it ends.
     pub to: f64,
-    /// Its width as a share of the section's width there.
-    pub share: f64,
+    /// Half of its width.
+    pub half_width: f64,
+    /// Its height over the split plane.
+    pub height: f64,
+    /// Stations, by x, between which the outline is level.
+    pub level: (f64, f64),
 }
 
 /// A groove for squeezed-out glue round a socket, in the split face of both halves: an arc with

@@ -103,6 +103,16 @@ pub struct End {
     pub joint: EndJoint,
 }
 
+impl End {
+    /// Radius of the ball it carries, 0 without one.
+    pub fn ball_radius(&self) -> f64 {
+        match self.joint {
+            EndJoint::Ball(ball) => ball.radius,
+            EndJoint::None | EndJoint::Socket(_) => 0.0,
+        }
+    }
+}
+
 /// A pin hole in the split face; the same pin enters both halves.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Pin {

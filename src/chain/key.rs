@@ -1,6 +1,6 @@
 //! Keys of forms: equal forms and equal halves are built once.
 
-use super::feature::Features;
+use super::feature::{Features, TabRoot};
 use super::form::{EndFace, EndJoint, SectionForm, Side};
 use super::half::HalfForm;
 
@@ -36,6 +36,10 @@ impl FormKey {
         }
         self.tag(f.tabs.len() as u64);
         for t in &f.tabs {
+            self.tag(match t.on {
+                TabRoot::Rim => 0,
+                TabRoot::Plate(number) => 1 + number as u64,
+            });
             self.numbers(&[t.flank.sign(), t.x, t.width, t.from, t.to, t.length]);
         }
         self.tag(f.eyes.len() as u64);
@@ -44,7 +48,8 @@ impl FormKey {
         }
         self.tag(f.flats.len() as u64);
         for f in &f.flats {
-            self.numbers(&[f.from, f.to, f.share]);
+            self.numbers(&[f.from, f.to, f.half_width, f.height]);
+            self.numbers(&[f.level.0, f.level.1]);
         }
         self.tag(f.grooves.len() as u64);
         for g in &f.grooves {

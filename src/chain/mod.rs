@@ -16,12 +16,14 @@ mod outline;
 mod resolve;
 mod species;
 
-pub use feature::{Eye, Features, Flank, Flat, Groove, Mark, Plate, PlateCorner, Stroke, Tab};
+pub use feature::{
+    Eye, Features, Flank, Flat, Groove, Mark, Plate, PlateCorner, Stroke, Tab, TabRoot,
+};
 pub use form::{
     Ball, Creature, End, EndFace, EndJoint, Pin, Section, SectionForm, Side, Socket, Split, Station,
 };
 pub use half::{HalfForm, HalfPin, HalfStation};
 pub use key::FormKey;
 pub use outline::{Outline, ROUND_ZONE, Values, monotone_slopes};
-pub use resolve::{ChainJoint, Resolved, SectionSource, resolve};
+pub use resolve::{Accepted, ChainJoint, Resolved, SKIN_OF_STOCK, SectionSource, Terms, resolve};
 pub use species::{Walls, least_neck};

@@ -1,7 +1,14 @@
-//! Proof before wood is cut: what a design leaves of walls, reach and joints.
-//!
-//! Results of this room are records and maps; nothing is printed here.
+//! Checks of finished solids before any wood is cut: one file each; findings are records.
 
+pub mod accept;
+pub mod chain;
 pub mod collide;
+pub mod explain;
+pub mod finding;
+pub mod joint;
+mod plan;
 pub mod reach;
+pub mod stock;
+pub mod undercut;
+mod view;
 pub mod wall;

@@ -17,8 +17,14 @@ pub struct Args {
 /// What to do.
 #[derive(Debug, Subcommand)]
 pub enum Command {
-    /// Make STL and STEP of every half of one or more creatures.
+    /// Make every file of one or more creatures: STL, STEP, 3MF, DXF, SVG.
     Make(Make),
+    /// Check a design before any wood is cut.
+    Check(Check),
+    /// Make one archive to give a design away.
+    Pack(Pack),
+    /// Draw a creature as a PNG picture.
+    Picture(PictureArgs),
     /// Print the JSON Schema of a file form, for completion in editors.
     Schema {
         /// Which file.
@@ -62,7 +68,7 @@ Examples:
   limberwood make newt.yaml --only tail --deviation 0.01 -o try
   limberwood make newt.yaml --pose creature --json
 
-Exit status: 0 made and sound, 1 the design is refused, 2 could not run.")]
+Exit status: 0 made and sound, 1 the design is refused or a check fails, 2 could not run.")]
 pub struct Make {
     /// Design files.
     #[arg(required = true, value_name = "FILE")]
@@ -73,9 +79,10 @@ pub struct Make {
     /// Folder to write to, instead of out/NAME; with several designs, the folder that holds theirs.
     #[arg(short, long, value_name = "DIR")]
     pub output: Option<PathBuf>,
-    /// How far the mesh may lie off the true surface, in mm, 0.001 to 0.2.
-    #[arg(long, value_name = "MM", default_value_t = crate::make::DEFAULT_DEVIATION)]
-    pub deviation: f64,
+    /// How far the mesh may lie off the true surface, in mm, 0.001 to 0.2; 0.02 when left out, or a
+    /// tenth of the least clearance if that is less.
+    #[arg(long, value_name = "MM")]
+    pub deviation: Option<f64>,
     /// Only the section of this name; written to a folder of its own.
     #[arg(long, value_name = "NAME")]
     pub only: Option<String>,
@@ -91,4 +98,114 @@ pub struct Make {
     /// Threads to use; all cores without it. The files do not depend on it.
     #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..=256))]
     pub threads: Option<u16>,
+}
+
+/// Arguments of `pack`.
+#[derive(Debug, ClapArgs)]
+#[command(after_help = "\
+The design must say who made it and on which terms: author and licence.
+The archive holds README.txt, the design, a picture and the set that `make` writes.
+
+Examples:
+  limberwood pack newt.yaml
+  limberwood pack newt.yaml --shop my-shop.yaml -o give/newt.zip
+
+Exit status: 0 made and sound, 1 the design is refused, 2 could not run.")]
+pub struct Pack {
+    /// Design file.
+    #[arg(value_name = "FILE")]
+    pub design: PathBuf,
+    /// Shop file for whose stock the solids are made; without it `shop.yaml` beside the design,
+    /// else the built-in shop. It is not put into the archive.
+    #[arg(long, value_name = "FILE")]
+    pub shop: Option<PathBuf>,
+    /// Archive to write, instead of out/NAME.zip.
+    #[arg(short, long, value_name = "FILE.zip")]
+    pub output: Option<PathBuf>,
+    /// Say nothing but errors.
+    #[arg(short, long)]
+    pub quiet: bool,
+}
+
+/// Arguments of `check`.
+#[derive(Debug, ClapArgs)]
+#[command(after_help = "\
+Three words come first: cut, cut a coupon first, or fix first. Then findings, gravest first, each
+with the name of its check in brackets. A warning is accepted in the design:
+  accept: [{check: wide-swing, reason: the tail may bend further}]
+
+Examples:
+  limberwood check newt.yaml
+  limberwood check newt.yaml --all --shop my-shop.yaml
+  limberwood check --explain collision
+  limberwood check --explain list
+
+Exit status: 0 no error, 1 an error, 2 could not run.")]
+pub struct Check {
+    /// Design files.
+    #[arg(required_unless_present = "explain", value_name = "FILE")]
+    pub designs: Vec<PathBuf>,
+    /// Shop file; without it `shop.yaml` beside the design, else the built-in shop.
+    #[arg(long, value_name = "FILE")]
+    pub shop: Option<PathBuf>,
+    /// Say of a check what its rule is, where it comes from and what it does not see; `list` for all.
+    #[arg(long, value_name = "CHECK")]
+    pub explain: Option<String>,
+    /// Print notes too, not only errors and warnings.
+    #[arg(long)]
+    pub all: bool,
+    /// Print one JSON document instead of text.
+    #[arg(long)]
+    pub json: bool,
+    /// Say nothing but the three words and errors.
+    #[arg(short, long)]
+    pub quiet: bool,
+}
+
+/// Whence a picture is taken.
+#[derive(Debug, Clone, Copy, ValueEnum)]
+pub enum ViewArg {
+    /// From the front, the left and above.
+    FrontLeft,
+    /// From the left.
+    Side,
+    /// From above.
+    Top,
+}
+
+/// Arguments of `picture`.
+#[derive(Debug, ClapArgs)]
+#[command(after_help = "\
+Examples:
+  limberwood picture newt.yaml
+  limberwood picture pike.yaml --view side --size 1200x400 -o pike-side.png
+
+Exit status: 0 drawn, 1 the design is refused, 2 could not run.")]
+pub struct PictureArgs {
+    /// Design file.
+    #[arg(value_name = "FILE")]
+    pub design: PathBuf,
+    /// Shop file; without it `shop.yaml` beside the design, else the built-in shop.
+    #[arg(long, value_name = "FILE")]
+    pub shop: Option<PathBuf>,
+    /// PNG file to write, instead of out/NAME.png.
+    #[arg(short, long, value_name = "FILE.png")]
+    pub output: Option<PathBuf>,
+    /// Whence it is taken.
+    #[arg(long, value_enum, default_value = "front-left")]
+    pub view: ViewArg,
+    /// Width and height in pixels.
+    #[arg(long, value_name = "WxH", default_value = "1600x900", value_parser = size)]
+    pub size: crate::picture::Size,
+    /// Say nothing but errors.
+    #[arg(short, long)]
+    pub quiet: bool,
+}
+
+fn size(text: &str) -> Result<crate::picture::Size, String> {
+    let numbers = text.split_once(['x', 'X']).and_then(|(w, h)| {
+        let number = |t: &str| t.trim().parse().ok();
+        crate::picture::Size::new(number(w)?, number(h)?)
+    });
+    numbers.ok_or_else(|| "write width and height from 1 to 8192, such as 1600x900".to_owned())
 }

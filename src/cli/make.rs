@@ -1,64 +1,19 @@
 //! `limberwood make`.
 
 use std::collections::BTreeMap;
-use std::path::{Path, PathBuf};
-use std::sync::Arc;
-use std::sync::atomic::{AtomicBool, Ordering};
-
-use indicatif::{ProgressBar, ProgressStyle};
-use serde::Serialize;
+use std::path::PathBuf;
+use std::sync::atomic::AtomicBool;
 
 use super::args::{Make, PoseArg};
 use super::finish::Finish;
-use super::print;
-use crate::chain::{Resolved, resolve};
-use crate::diagnostic::{Diagnostic, Place as FilePlace, Severity};
-use crate::export::folder::{Folder, Parents, Report};
+use super::outcome::{Outcome, print_json, worst};
+use super::progress::{stop_on_ctrl_c, with_progress};
+use super::read::read;
+use crate::chain::Resolved;
+use crate::export::folder::{Folder, Parents};
 use crate::export::names::safe_stem;
 use crate::export::step::Stamp;
-use crate::make::{self, Made, MakeError, Place, Settings};
-use crate::params;
-use crate::units::Unit;
-
-/// Distinct halves from which on progress is shown.
-const LONG_WORK: usize = 8;
-
-/// One design of the run.
-#[derive(Serialize)]
-struct Outcome {
-    file: String,
-    /// The folder, when one was opened.
-    folder: Option<String>,
-    exit: u8,
-    messages: Vec<Diagnostic>,
-    /// Why it could not run, when that is no fault of a file.
-    cause: Option<String>,
-    made: Option<Made>,
-    report: Option<ReportJson>,
-    #[serde(skip)]
-    finish: Option<Finish>,
-    #[serde(skip)]
-    built_in_shop: bool,
-}
-
-#[derive(Serialize)]
-struct ReportJson {
-    written: Vec<String>,
-    unchanged: Vec<String>,
-    removed: Vec<String>,
-    kept: Vec<String>,
-}
-
-impl From<Report> for ReportJson {
-    fn from(r: Report) -> Self {
-        ReportJson {
-            written: r.written,
-            unchanged: r.unchanged,
-            removed: r.removed,
-            kept: r.kept,
-        }
-    }
-}
+use crate::make::{self, MakeError, Place, Settings};
 
 /// A design that can be made.
 struct Ready {
@@ -70,53 +25,35 @@ struct Ready {
 
 /// Runs the command.
 pub fn run(args: &Make) -> Finish {
-    let stop = Arc::new(AtomicBool::new(false));
-    let flag = Arc::clone(&stop);
-    // Without a handler Ctrl-C ends the process at once: the folder's rules cover that too.
-    let _ = ctrlc::set_handler(move || flag.store(true, Ordering::Relaxed));
     if let Some(n) = args.threads {
         // Fails only when the pool exists already, which does not change the bytes.
         let _ = rayon::ThreadPoolBuilder::new()
             .num_threads(n.into())
             .build_global();
     }
-    let mut outcomes: Vec<Outcome> = args
-        .designs
-        .iter()
+    let stop = stop_on_ctrl_c();
+    let files = args.designs.iter();
+    let mut outcomes: Vec<Outcome> = files
         .map(|file| Outcome::new(&file.display().to_string()))
         .collect();
-    let ready = prepare(args, &mut outcomes);
-    for ready in ready {
+    for ready in prepare(args, &mut outcomes) {
         let outcome = &mut outcomes[ready.index];
-        make_one(args, ready, &stop, outcome);
+        let hidden = args.quiet || args.json;
+        make_one(
+            &ready.resolved,
+            &ready.settings,
+            &ready.folder,
+            (stop, hidden),
+            outcome,
+        );
     }
-    finish(args, &outcomes)
-}
-
-impl Outcome {
-    fn new(file: &str) -> Self {
-        Outcome {
-            file: file.to_owned(),
-            folder: None,
-            exit: 0,
-            messages: Vec::new(),
-            cause: None,
-            made: None,
-            report: None,
-            finish: None,
-            built_in_shop: false,
-        }
+    if args.json {
+        return print_json(&outcomes);
     }
-
-    fn ends(&mut self, finish: Finish) {
-        self.finish = Some(finish);
-        self.exit = finish.code();
+    for outcome in &outcomes {
+        outcome.tell_made(args.quiet);
     }
-
-    fn could_not_run(&mut self, cause: String) {
-        self.cause = Some(cause);
-        self.ends(Finish::CouldNotRun);
-    }
+    worst(&outcomes)
 }
 
 /// Reads, resolves and opens the folder of every design before any work: all faults of all
@@ -131,25 +68,54 @@ fn prepare(args: &Make, outcomes: &mut [Outcome]) -> Vec<Ready> {
             return Vec::new();
         }
     };
-    let place = match args.pose {
-        PoseArg::OutsideUp => Place::OutsideUp,
-        PoseArg::InsideUp => Place::InsideUp,
-        PoseArg::Creature => Place::Creature,
-    };
     let mut found = Vec::new();
     for (index, file) in args.designs.iter().enumerate() {
-        let mut settings = Settings {
-            unit: Unit::Mm,
-            deviation: args.deviation,
-            place,
-            only: args.only.clone(),
-            stamp: stamp.clone(),
+        let outcome = &mut outcomes[index];
+        let Some((resolved, unit)) = read(file, args.shop.as_deref(), outcome) else {
+            continue;
         };
-        if let Some((resolved, unit)) = read(args, file, &settings, &mut outcomes[index]) {
-            settings.unit = unit;
-            found.push((index, resolved, settings));
+        let settings = Settings {
+            stamp: stamp.clone(),
+            ..Settings::of(&resolved, unit)
+        };
+        match asked(args, &resolved, settings) {
+            Ok(settings) => found.push((index, resolved, settings)),
+            Err(cause) => outcome.could_not_run(cause),
         }
     }
+    open(args, found, outcomes)
+}
+
+/// The settings as the arguments change them; what is wrong with those in words.
+fn asked(args: &Make, resolved: &Resolved, plain: Settings) -> Result<Settings, String> {
+    let settings = Settings {
+        deviation: args.deviation.unwrap_or(plain.deviation),
+        place: match args.pose {
+            PoseArg::OutsideUp => Place::OutsideUp,
+            PoseArg::InsideUp => Place::InsideUp,
+            PoseArg::Creature => Place::Creature,
+        },
+        only: args.only.clone(),
+        ..plain
+    };
+    make::check_deviation(settings.deviation, resolved)?;
+    if !make::parts(resolved, &settings).is_empty() {
+        return Ok(settings);
+    }
+    let sections = resolved.creature.sections.iter().take(20);
+    let names: Vec<&str> = sections.map(|s| s.name.as_str()).collect();
+    let asked = settings.only.as_deref().unwrap_or_default();
+    Err(format!(
+        "no section {asked:?}; there are {}",
+        names.join(", ")
+    ))
+}
+
+fn open(
+    args: &Make,
+    found: Vec<(usize, Resolved, Settings)>,
+    outcomes: &mut [Outcome],
+) -> Vec<Ready> {
     let mut folders: BTreeMap<String, usize> = BTreeMap::new();
     let mut ready = Vec::new();
     for (index, resolved, settings) in found {
@@ -181,63 +147,6 @@ fn prepare(args: &Make, outcomes: &mut [Outcome]) -> Vec<Ready> {
     ready
 }
 
-fn read(
-    args: &Make,
-    file: &Path,
-    settings: &Settings,
-    outcome: &mut Outcome,
-) -> Option<(Resolved, Unit)> {
-    let shop = args.shop.clone().or_else(|| params::shop_beside(file));
-    outcome.built_in_shop = shop.is_none();
-    let (design, shop, mut warnings) = match params::read_files(file, shop.as_deref()) {
-        Ok(read) => read,
-        Err(errors) => {
-            let unreadable = [Some(file), shop.as_deref()]
-                .into_iter()
-                .flatten()
-                .any(|file| file.is_dir() || std::fs::File::open(file).is_err());
-            outcome.messages = errors.sorted();
-            outcome.ends(if unreadable {
-                Finish::CouldNotRun
-            } else {
-                Finish::Fails
-            });
-            return None;
-        }
-    };
-    let resolved = match resolve(&design, &shop) {
-        Ok(resolved) => resolved,
-        Err(errors) => {
-            warnings.extend(errors.sorted());
-            outcome.messages = warnings;
-            outcome.ends(Finish::Fails);
-            return None;
-        }
-    };
-    warnings.extend(resolved.warnings.sorted());
-    outcome.messages = warnings;
-    if let Err(cause) = make::check_deviation(settings.deviation, &resolved) {
-        outcome.could_not_run(cause);
-        return None;
-    }
-    if make::parts(&resolved, settings).is_empty() {
-        let names: Vec<&str> = resolved
-            .creature
-            .sections
-            .iter()
-            .take(20)
-            .map(|s| s.name.as_str())
-            .collect();
-        let asked = settings.only.as_deref().unwrap_or_default();
-        outcome.could_not_run(format!(
-            "no section {asked:?}; there are {}",
-            names.join(", ")
-        ));
-        return None;
-    }
-    Some((resolved, design.units.value.0))
-}
-
 /// out/NAME, or the folder asked for; several designs get one folder each inside it.
 fn folder_of(args: &Make, resolved: &Resolved) -> (PathBuf, Parents) {
     let mut name = safe_stem(&resolved.creature.name);
@@ -251,22 +160,21 @@ fn folder_of(args: &Make, resolved: &Resolved) -> (PathBuf, Parents) {
     }
 }
 
-fn make_one(args: &Make, ready: Ready, stop: &AtomicBool, outcome: &mut Outcome) {
-    let bar = progress(args);
-    let step = |done: usize, all: usize| {
-        if all >= LONG_WORK {
-            bar.set_length(all as u64);
-            bar.set_position(done as u64);
-        }
-    };
-    let result = make::make(&ready.resolved, &ready.settings, &ready.folder, stop, &step);
-    bar.finish_and_clear();
+/// Makes and checks one design in its folder; tells `outcome`.
+pub(super) fn make_one(
+    resolved: &Resolved,
+    settings: &Settings,
+    folder: &Folder,
+    (stop, hidden): (&AtomicBool, bool),
+    outcome: &mut Outcome,
+) {
+    let result = with_progress(hidden, |step| {
+        make::make(resolved, settings, &outcome.messages, folder, stop, step)
+    });
     match result {
-        Ok((made, report, thin)) => {
-            outcome.messages.extend(thin.sorted());
-            outcome.made = Some(made);
-            outcome.report = Some(report.into());
-            outcome.ends(Finish::Sound);
+        Ok(done) => {
+            outcome.made(done.made, done.report);
+            outcome.checked(done.findings);
         }
         Err(MakeError::Design(found)) => {
             outcome.messages.extend(found.sorted());
@@ -275,110 +183,4 @@ fn make_one(args: &Make, ready: Ready, stop: &AtomicBool, outcome: &mut Outcome)
         Err(MakeError::Folder(e)) => outcome.could_not_run(e.to_string()),
         Err(MakeError::Manifest(e)) => outcome.could_not_run(e.to_string()),
     }
-}
-
-/// Shown on a terminal only, and cleared at the end.
-fn progress(args: &Make) -> ProgressBar {
-    if args.quiet || args.json {
-        return ProgressBar::hidden();
-    }
-    let bar = ProgressBar::new(0);
-    if let Ok(style) = ProgressStyle::with_template("halves {pos} of {len} {bar:40}") {
-        bar.set_style(style);
-    }
-    bar
-}
-
-fn finish(args: &Make, outcomes: &[Outcome]) -> Finish {
-    let worst = outcomes
-        .iter()
-        .filter_map(|o| o.finish)
-        .max()
-        .unwrap_or(Finish::Sound);
-    if args.json {
-        let text =
-            serde_json::json!({ "schema_version": 1, "exit": worst.code(), "designs": outcomes });
-        return print::out(&format!("{text:#}\n")).max(worst);
-    }
-    for outcome in outcomes {
-        tell(args, outcome);
-    }
-    worst
-}
-
-fn tell(args: &Make, outcome: &Outcome) {
-    for message in &outcome.messages {
-        if !args.quiet || message.severity == Severity::Error {
-            print::say(&message.to_string());
-        }
-    }
-    if let Some(cause) = &outcome.cause {
-        let message = Diagnostic::error(FilePlace::of_file(&outcome.file), cause.clone());
-        print::say(&message.to_string());
-    }
-    let (Some(made), Some(report)) = (&outcome.made, &outcome.report) else {
-        return;
-    };
-    if args.quiet {
-        return;
-    }
-    if outcome.built_in_shop {
-        print::say(&shop_in_use());
-    }
-    let folder = outcome.folder.as_deref().unwrap_or_default();
-    print::out(&summary(made, report, folder));
-}
-
-fn shop_in_use() -> String {
-    let lines = params::BUILT_IN_SHOP
-        .lines()
-        .filter(|l| !l.starts_with('#'));
-    let text: Vec<String> = lines.map(|l| format!("  {l}")).collect();
-    format!(
-        "no shop file (--shop FILE, or shop.yaml beside the design); built in:\n{}",
-        text.join("\n")
-    )
-}
-
-/// Halves and whole sections, those that there are.
-fn parts(halves: usize, whole: usize) -> String {
-    match (halves, whole) {
-        (halves, 0) => format!("{halves} halves"),
-        (0, 1) => "1 whole section".to_owned(),
-        (0, whole) => format!("{whole} whole sections"),
-        (halves, whole) => format!("{halves} halves and {}", parts(0, whole)),
-    }
-}
-
-fn summary(made: &Made, report: &ReportJson, folder: &str) -> String {
-    let t = &made.totals;
-    let mut text = String::new();
-    if made.bench_only {
-        text.push_str(&format!("{}\n", crate::export::words::NOT_FOR_CUTTING));
-    }
-    text.push_str(&format!(
-        "{}: {} of {} sections, {} of them different, in {folder}\n",
-        made.creature,
-        parts(t.parts - t.whole, t.whole),
-        t.sections,
-        t.distinct
-    ));
-    text.push_str(&format!(
-        "  {:.0} g of wood, tallest half {:.2} mm, {} triangles within {:.3} mm\n",
-        t.mass_g, t.tallest_mm, t.triangles, t.deviation_mm
-    ));
-    text.push_str(&format!(
-        "  section curves within {:.3} mm of the superellipses asked for\n",
-        t.skin_misfit_mm
-    ));
-    text.push_str(&format!(
-        "  {} files written, {} unchanged, {} of an older set removed\n",
-        report.written.len(),
-        report.unchanged.len(),
-        report.removed.len()
-    ));
-    for name in &report.kept {
-        text.push_str(&format!("  kept: {name} (changed by somebody else)\n"));
-    }
-    text
 }

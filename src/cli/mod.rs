@@ -4,9 +4,15 @@
 //! fails; 2: could not run.
 
 mod args;
+mod check;
 mod finish;
 mod make;
+mod outcome;
+mod pack;
+mod picture;
 mod print;
+mod progress;
+mod read;
 mod welcome;
 
 use std::process::ExitCode;
@@ -22,6 +28,9 @@ pub fn run() -> ExitCode {
     let finish = match args.command {
         None => welcome::show(),
         Some(Command::Make(make)) => make::run(&make),
+        Some(Command::Check(args)) => check::run(&args),
+        Some(Command::Pack(pack)) => pack::run(&pack),
+        Some(Command::Picture(picture)) => picture::run(&picture),
         Some(Command::Schema { of }) => schema(of),
         Some(Command::Completions { shell }) => {
             let mut command = Args::command();

@@ -13,6 +13,13 @@ pub fn out(text: &str) -> Finish {
     }
 }
 
+/// Lines of talk that end in a line break each.
+pub fn say_lines(text: &str) {
+    if !text.is_empty() {
+        say(text.trim_end_matches('\n'));
+    }
+}
+
 /// Talk, to standard error; there is nowhere to report that this fails.
 pub fn say(text: &str) {
     let _ = writeln!(std::io::stderr(), "{text}");

@@ -1,4 +1,4 @@
-//! What `limberwood` alone shows: the next three things to type.
+//! What `limberwood` alone shows: the next four things to type.
 
 use super::finish::Finish;
 use super::print;
@@ -6,8 +6,9 @@ use super::print;
 const WELCOME: &str = "\
 limberwood makes every half of a jointed wooden creature from one parameter file.
 
-Three things to type next:
-  limberwood make params/caterpillar.yaml   the demo: STL and STEP of every half, in out/Caterpillar
+Four things to type next:
+  limberwood make params/caterpillar.yaml   the demo: every file of it, in out/Caterpillar
+  limberwood check params/newt.yaml         what to know before any wood is cut
   limberwood make --help                    what can be asked for, with examples
   limberwood schema design                  every key of a design file, for completion in your editor
 ";

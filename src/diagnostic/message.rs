@@ -36,6 +36,8 @@ impl fmt::Display for Severity {
 pub struct Diagnostic {
     /// How grave it is.
     pub severity: Severity,
+    /// Name of the rule, in lower case with hyphens; empty for faults of reading.
+    pub rule: String,
     /// Where it is.
     pub place: Place,
     /// What was found, as `2 mm`.
@@ -52,6 +54,7 @@ impl Diagnostic {
     pub fn new(severity: Severity, place: Place, found: impl Into<String>) -> Self {
         Self {
             severity,
+            rule: String::new(),
             place,
             found: found.into(),
             allowed: String::new(),
@@ -75,6 +78,19 @@ impl Diagnostic {
     #[must_use]
     pub fn note(place: Place, found: impl Into<String>) -> Self {
         Self::new(Severity::Note, place, found)
+    }
+
+    /// Names the rule, from words or from a name in capitals and small letters.
+    #[must_use]
+    pub fn rule(self, name: &str) -> Self {
+        let mut rule = String::new();
+        for c in name.chars() {
+            if (c.is_uppercase() || c == ' ') && !rule.is_empty() {
+                rule.push('-');
+            }
+            rule.extend(c.to_lowercase().filter(|c| *c != ' '));
+        }
+        Self { rule, ..self }
     }
 
     /// Adds what is allowed.
@@ -145,8 +161,9 @@ impl Serialize for Diagnostic {
     fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
         let known = |n: u32| (n > 0).then_some(n);
         let text = |t: &str| (!t.is_empty()).then(|| t.to_owned());
-        let mut out = serializer.serialize_struct("Diagnostic", 8)?;
+        let mut out = serializer.serialize_struct("Diagnostic", 9)?;
         out.serialize_field("severity", &self.severity.to_string())?;
+        out.serialize_field("rule", &text(&self.rule))?;
         out.serialize_field("file", &*self.place.file)?;
         out.serialize_field("line", &known(self.place.line))?;
         out.serialize_field("column", &known(self.place.column))?;
@@ -179,6 +196,17 @@ mod tests {
             ball().to_string(),
             "newt.yaml:7:12: error: sections[6].ball: found 2 mm, allowed 4 mm to 200 mm; write a larger ball"
         );
+    }
+
+    #[test]
+    fn rules_have_one_form_of_name() {
+        for (written, rule) in [
+            ("WideSwing", "wide-swing"),
+            ("no pin", "no-pin"),
+            ("stock", "stock"),
+        ] {
+            assert_eq!(ball().rule(written).rule, rule);
+        }
     }
 
     #[test]

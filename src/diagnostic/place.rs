@@ -29,6 +29,15 @@ impl Place {
         }
     }
 
+    /// The whole of the file that this place is in.
+    #[must_use]
+    pub fn whole_file(&self) -> Self {
+        Self {
+            file: Arc::clone(&self.file),
+            ..Self::default()
+        }
+    }
+
     /// The place of an entry below this one; line and column stay those of the parent.
     #[must_use]
     pub fn key(&self, key: &str) -> Self {

@@ -4,9 +4,11 @@
 //! file. Not guaranteed: that the data is right; halves and meshes are checked before they
 //! come here.
 
+pub mod archive;
 pub mod drawing;
 pub mod folder;
 
+pub mod leaflet;
 pub mod manifest;
 pub mod names;
 pub mod step;

@@ -1,36 +1,47 @@
 //! From the resolved creature to its set of files.
 //!
-//! Equal halves are built once; each distinct half is built, meshed, inspected and written by one
-//! task, so memory does not grow with the chain. The bytes do not depend on the number of threads.
+//! Equal halves are built once; each distinct half is built, meshed, inspected, written and checked
+//! by one task, which keeps its mesh alone, for the checks of joints: memory grows with the distinct
+//! halves, not with the chain. The bytes do not depend on the number of threads.
 
+mod checked;
 mod layout;
+mod look;
 mod model;
 mod parts;
 mod refused;
 mod report;
 mod together;
+mod work;
 
-use std::collections::BTreeMap;
-use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
+use std::sync::atomic::AtomicBool;
 
 use rayon::prelude::*;
 
 use crate::brep::pose::Pose;
-use crate::chain::{Resolved, Section};
+use crate::brep::set_up::SetUp;
+use crate::chain::Resolved;
+use crate::check::finding::Finding;
 use crate::diagnostic::{Diagnostic, Diagnostics};
+use crate::export::drawing::{Drawing, Title};
 use crate::export::folder::{FileSet, Folder, FolderError, Report};
-use crate::export::manifest::{FileEntry, Manifest, ManifestError, Part, Settings as Recorded};
+use crate::export::manifest::{
+    FileEntry, Manifest, ManifestError, Part, Settings as Recorded, Side as Named,
+};
 use crate::export::step::Stamp;
 use crate::units::Unit;
 
+use checked::Checked;
+pub use checked::check;
+pub use look::look;
 pub use model::{Bodies, Model, bodies, model, whole};
 use parts::held;
 pub use parts::{Body, PartPlan, Place, parts};
 pub use refused::Refused;
-use refused::named;
 pub use report::{Made, Totals};
 use together::Together;
 pub use together::{ASSEMBLY, THREE_MF};
+use work::Work;
 
 /// Deviation of the mesh when nothing is asked for, mm (habit).
 pub const DEFAULT_DEVIATION: f64 = 0.02;
@@ -54,6 +65,31 @@ pub struct Settings {
     pub unit: Unit,
     /// Time stamp of STEP files.
     pub stamp: Stamp,
+}
+
+impl Settings {
+    /// What is usual for a creature whose file speaks in `unit`: the default deviation, or the
+    /// coarsest that its clearances allow; all sections, outside up.
+    pub fn of(resolved: &Resolved, unit: Unit) -> Self {
+        Settings {
+            deviation: DEFAULT_DEVIATION.min(CLEARANCE_PART * tightest(resolved)),
+            place: Place::OutsideUp,
+            only: None,
+            unit,
+            stamp: Stamp::default(),
+        }
+    }
+}
+
+/// A set that was made.
+#[derive(Debug)]
+pub struct Done {
+    /// In a few numbers.
+    pub made: Made,
+    /// What became of its files.
+    pub report: Report,
+    /// What the checks say.
+    pub findings: Vec<Finding>,
 }
 
 /// Why a set was not made.
@@ -84,11 +120,7 @@ pub fn check_deviation(deviation: f64, resolved: &Resolved) -> Result<(), String
             "deviation {deviation} mm; allowed {least} to {most} mm: give --deviation 0.02"
         ));
     }
-    let clearance = resolved
-        .joints
-        .iter()
-        .map(|j| j.joint.clearance)
-        .fold(f64::INFINITY, f64::min);
+    let clearance = tightest(resolved);
     let limit = CLEARANCE_PART * clearance;
     if deviation > limit {
         return Err(format!(
@@ -100,31 +132,37 @@ pub fn check_deviation(deviation: f64, resolved: &Resolved) -> Result<(), String
     Ok(())
 }
 
-/// Makes the whole set in an opened folder; returns warnings of thin walls beside it. `step` is
-/// told after each distinct half.
+/// The smallest clearance of the creature, mm; infinite without joints.
+fn tightest(resolved: &Resolved) -> f64 {
+    let clearances = resolved.joints.iter().map(|j| j.joint.clearance);
+    clearances.fold(f64::INFINITY, f64::min)
+}
+
+/// Makes the whole set in an opened folder, and checks it; `warnings` of reading and resolving are
+/// findings too. `step` is told after each distinct part and joint.
 ///
 /// # Errors
 /// See [`MakeError`]; nothing of the old set is touched then.
 pub fn make(
     resolved: &Resolved,
     settings: &Settings,
+    warnings: &[Diagnostic],
     folder: &Folder,
     stop: &AtomicBool,
     step: &(dyn Fn(usize, usize) + Sync),
-) -> Result<(Made, Report, Diagnostics), MakeError> {
+) -> Result<Done, MakeError> {
     let plans = parts(resolved, settings);
     let together = [ASSEMBLY, THREE_MF].map(str::to_owned);
     let names: Vec<String> = plans.iter().flat_map(PartPlan::files).collect();
     let set = folder.claim(&[names, together.to_vec()].concat(), stop)?;
-    let together = Together::begin(&set, &resolved.creature, settings)?;
-    let groups = groups(&plans);
+    let together = Together::begin(&set, resolved, settings)?;
+    let work = Work::new(resolved, settings, &plans, step);
     let run = Run {
-        resolved,
-        settings,
+        work: &work,
         set: &set,
         together: &together,
     };
-    let results = run.all(&groups, step);
+    let written = run.all()?;
     let mut manifest = Manifest::new(
         &resolved.creature.name,
         resolved.creature.bench_only,
@@ -132,44 +170,26 @@ pub fn make(
             deviation_mm: settings.deviation,
         },
     );
-    let mut faults = Diagnostics::new();
-    for result in results {
-        match result {
-            Ok((parts, thin)) => {
-                manifest.parts.extend(parts);
-                faults.extend(thin);
-            }
-            Err(MakeError::Design(found)) => faults.append(found),
-            Err(other) => return Err(other),
-        }
+    let mut checked = Vec::new();
+    for (parts, part) in written {
+        manifest.parts.extend(parts);
+        checked.push(part);
     }
-    if faults.has_errors() {
-        return Err(MakeError::Design(faults));
-    }
-    let placed = placed(&groups, &manifest.parts);
+    let placed = placed(&work.groups, &manifest.parts);
     let files = together.end(&set, &resolved.creature.name, &placed)?;
     manifest.files.extend(files);
-    let made = Made::of(&manifest, groups.len());
+    let made = Made::of(&manifest, work.groups.len());
     let report = set.commit(&manifest.to_bytes().map_err(MakeError::Manifest)?)?;
-    Ok((made, report, faults))
+    let findings = work.findings(checked, warnings);
+    Ok(Done {
+        made,
+        report,
+        findings,
+    })
 }
 
-/// Parts of one solid together, in the order of their first part.
-fn groups(plans: &[PartPlan]) -> Vec<Vec<&PartPlan>> {
-    let mut index = BTreeMap::new();
-    let mut groups: Vec<Vec<&PartPlan>> = Vec::new();
-    for plan in plans {
-        let at = *index.entry(plan.key.clone()).or_insert_with(|| {
-            groups.push(Vec::new());
-            groups.len() - 1
-        });
-        groups[at].push(plan);
-    }
-    groups
-}
-
-/// Parts of one solid as written, and warnings of its thin walls.
-type Written = (Vec<Part>, Vec<Diagnostic>);
+/// Parts of one solid as written, and what its checks say.
+type Written = (Vec<Part>, Checked);
 
 /// Every part in the order of the creature: number of its solid, place, record. `parts` stand in
 /// the order of the groups.
@@ -187,8 +207,7 @@ fn placed<'a>(groups: &[Vec<&PartPlan>], parts: &'a [Part]) -> Vec<(usize, Pose,
 /// What the tasks of a run share.
 #[derive(Clone, Copy)]
 struct Run<'a, 'set> {
-    resolved: &'a Resolved,
-    settings: &'a Settings,
+    work: &'a Work<'a>,
     set: &'a FileSet<'a>,
     together: &'a Together<'set>,
 }
@@ -196,70 +215,72 @@ struct Run<'a, 'set> {
 impl Run<'_, '_> {
     /// Writes all groups, taken in their order so that the files of all parts need not wait long;
     /// results in their order.
-    fn all(
-        &self,
-        groups: &[Vec<&PartPlan>],
-        step: &(dyn Fn(usize, usize) + Sync),
-    ) -> Vec<Result<Written, MakeError>> {
-        let done = AtomicUsize::new(0);
+    fn all(&self) -> Result<Vec<Written>, MakeError> {
+        let groups = self.work.groups.iter().enumerate();
         let mut results: Vec<_> = groups
-            .iter()
-            .enumerate()
             .par_bridge()
-            .map(|(index, group)| {
-                let parts = self.group(index, group);
-                step(done.fetch_add(1, Ordering::Relaxed) + 1, groups.len());
-                (index, parts)
-            })
+            .map(|(index, group)| (index, self.group(index, group)))
             .collect();
         results.sort_by_key(|r| r.0);
-        results.into_iter().map(|r| r.1).collect()
+        let (mut written, mut faults) = (Vec::new(), Diagnostics::new());
+        for (_, result) in results {
+            match result {
+                Ok(one) => written.push(one),
+                Err(MakeError::Design(found)) => faults.append(found),
+                Err(other) => return Err(other),
+            }
+        }
+        if !faults.has_errors() {
+            return Ok(written);
+        }
+        let thin = written.into_iter().flat_map(|(_, part)| part.findings);
+        faults.extend(thin.map(|f| f.message));
+        Err(MakeError::Design(faults))
     }
 
     fn group(&self, index: usize, group: &[&PartPlan]) -> Result<Written, MakeError> {
-        let first = group[0];
-        let section = &self.resolved.creature.sections[first.section];
-        let place = &self.resolved.sources[first.section].place;
-        let unit = self.settings.unit;
-        let bodies = self
-            .build(first, section)
-            .map_err(|refused| MakeError::Design(refused.diagnostics(place, &first.name, unit)))?;
-        let thin = bodies.thin.iter();
-        let thin = thin.map(|r| named(r.diagnostic(place.clone(), unit), &first.name));
-        let thin = thin.collect();
+        let bodies = self.work.built(group[0]).map_err(MakeError::Design)?;
         self.together
-            .take(self.set, index, first, &bodies.finished)?;
+            .take(self.set, index, group[0], &bodies.finished)?;
         let parts: Result<Vec<Part>, MakeError> = group
             .iter()
             .map(|plan| {
-                let finished = self.put(plan, Body::Finished, &bodies.finished)?;
-                let creature = &self.resolved.creature;
-                let mut part = plan.record(creature, &bodies.finished, finished);
+                let mut finished = self.put(plan, Body::Finished, &bodies.finished)?;
+                finished.extend(self.draw(plan, &bodies)?);
+                let mut part = plan.record(self.work.resolved, &bodies.finished, finished);
                 if let Some(model) = &bodies.held {
                     part.held = Some(held(model, self.put(plan, Body::Held, model)?));
                 }
                 Ok(part)
             })
             .collect();
-        Ok((parts?, thin))
+        Ok((parts?, self.work.check_part(group[0], bodies)))
     }
 
-    fn build(&self, first: &PartPlan, section: &Section) -> Result<Bodies, Refused> {
-        let (deviation, walls) = (self.settings.deviation, &self.resolved.walls);
-        let bench = self.resolved.creature.bench_only;
-        if section.form.whole {
-            return whole(&section.form, deviation, walls, bench);
+    /// Writes the drawings of a part.
+    fn draw(&self, plan: &PartPlan, bodies: &Bodies) -> Result<Vec<FileEntry>, MakeError> {
+        let title = Title {
+            part: plan.name.clone(),
+            whole: plan.named == Named::Whole,
+            bench_only: self.work.resolved.creature.bench_only,
+        };
+        let held = bodies.held.as_ref().map(|model| &model.half);
+        let mut files = Vec::new();
+        for setup in SetUp::BOTH {
+            let drawing = Drawing::of(&bodies.finished.half, held, setup);
+            let [dxf, svg] = plan.drawings(setup);
+            files.push(self.set.put(&dxf, &drawing.dxf(&title))?);
+            files.push(self.set.put(&svg, &drawing.svg(&title))?);
         }
-        let halves = (first.half(section), first.held_half(section));
-        bodies(&halves.0, &halves.1, deviation, walls, bench)
+        Ok(files)
     }
 
     /// Writes the files of one body.
     fn put(&self, plan: &PartPlan, body: Body, model: &Model) -> Result<Vec<FileEntry>, MakeError> {
-        let bench = self.resolved.creature.bench_only;
-        let bytes = plan.bytes(body, model, self.settings, bench);
+        let bench = self.work.resolved.creature.bench_only;
+        let bytes = plan.bytes(body, model, self.work.settings, bench);
         let (stl, step) = bytes.map_err(|cause| {
-            let place = self.resolved.sources[plan.section].place.clone();
+            let place = self.work.resolved.sources[plan.section].place.clone();
             let found = format!("{}: {cause}", plan.name);
             MakeError::Design(Diagnostics::from(Diagnostic::error(place, found)))
         })?;

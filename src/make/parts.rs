@@ -5,11 +5,15 @@ use std::collections::BTreeMap;
 use super::Settings;
 use super::model::Model;
 use crate::brep::pose::{Pose, posed};
-use crate::chain::{Creature, FormKey, HalfForm, Resolved, Section, Side, Split};
-use crate::export::manifest::{BoundingBox, FileEntry, Held, Part, Side as Named, mass_g};
+use crate::brep::set_up::SetUp;
+use crate::brep::shape::label;
+use crate::chain::{FormKey, HalfForm, Resolved, Section, Side, Split};
+use crate::export::manifest::{
+    Allowances, BoundingBox, FileEntry, Held, Part, Side as Named, mass_g,
+};
 use crate::export::names::safe_stem;
 use crate::export::step::{Colour, write_part};
-use crate::export::{stl, words};
+use crate::export::stl;
 
 /// Pose in which halves are written; the origin is always the section's datum on the split face.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -173,13 +177,20 @@ impl PartPlan {
         format!("{}-{}.step", self.stem, body.word())
     }
 
+    /// Names of a set-up's drawings: DXF and SVG.
+    pub fn drawings(&self, setup: SetUp) -> [String; 2] {
+        let whole = self.named == Named::Whole;
+        let word = setup.word(whole).replace(' ', "-");
+        ["dxf", "svg"].map(|ending| format!("{}-{word}.{ending}", self.stem))
+    }
+
     /// All file names.
     pub fn files(&self) -> Vec<String> {
         let bodies = [Body::Finished, Body::Held];
         let written = bodies.into_iter().take(if self.tabs { 2 } else { 1 });
-        written
-            .flat_map(|body| [self.stl(body), self.step(body)])
-            .collect()
+        let solids = written.flat_map(|body| [self.stl(body), self.step(body)]);
+        let drawings = SetUp::BOTH.into_iter().flat_map(|s| self.drawings(s));
+        solids.chain(drawings).collect()
     }
 
     /// The half that this part is.
@@ -213,8 +224,22 @@ impl PartPlan {
         Ok((stl, step))
     }
 
+    fn allowances(&self, resolved: &Resolved) -> Allowances {
+        let source = &resolved.sources[self.section];
+        let (sanding_mm, relief_mm) = match self.named {
+            Named::Whole => (0.0, 0.0),
+            _ => (source.sanding, resolved.relief),
+        };
+        Allowances {
+            sanding_mm,
+            relief_mm,
+            stock_mm: source.stock,
+        }
+    }
+
     /// The part's entry in the manifest.
-    pub fn record(&self, creature: &Creature, model: &Model, files: Vec<FileEntry>) -> Part {
+    pub fn record(&self, resolved: &Resolved, model: &Model, files: Vec<FileEntry>) -> Part {
+        let creature = &resolved.creature;
         let (min, max) = model.mesh.bounds();
         Part {
             name: self.name.clone(),
@@ -231,6 +256,7 @@ impl PartPlan {
             deviation_mm: model.mesh.deviation,
             skin_misfit_mm: model.misfit,
             faces: faces(model),
+            allowances: self.allowances(resolved),
             held: None,
         }
     }
@@ -240,7 +266,7 @@ impl PartPlan {
 fn faces(model: &Model) -> BTreeMap<String, usize> {
     let mut faces = BTreeMap::new();
     for kind in &model.half.kinds {
-        *faces.entry(words::label(*kind).to_owned()).or_insert(0) += 1;
+        *faces.entry(label(*kind).to_owned()).or_insert(0) += 1;
     }
     faces
 }

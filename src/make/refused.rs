@@ -73,6 +73,16 @@ fn skin(error: SkinError, place: &Place, unit: Unit) -> Diagnostic {
             "a rim lower than the domed end's radius",
             "lower the rim or widen the domed end",
         ),
+        SkinError::WideFlat(width, most) => {
+            return Diagnostic::error(
+                place.clone(),
+                format!("a flat {} wide", length(width)),
+            )
+            .allowed(format!("at most {}, as far as the skin is level", length(most)))
+            .way_out(
+                "make the flat's `width` smaller, or the outline wider or squarer (`squareness`)",
+            );
+        }
     };
     Diagnostic::error(place.clone(), found)
         .allowed(allowed)

@@ -23,7 +23,7 @@ pub struct Totals {
     pub volume_mm3: f64,
     /// Mass of all parts, g.
     pub mass_g: f64,
-    /// Largest height of a half over its split face, mm.
+    /// Largest height of a part: of a half over its split face, mm.
     pub tallest_mm: f64,
     /// Largest measured distance between mesh and true surface, mm.
     pub deviation_mm: f64,
@@ -58,7 +58,8 @@ impl Made {
             totals.triangles += part.triangles;
             totals.volume_mm3 += part.volume_mm3;
             totals.mass_g += part.mass_g;
-            totals.tallest_mm = totals.tallest_mm.max(part.bounding_box.max[2]);
+            let b = &part.bounding_box;
+            totals.tallest_mm = totals.tallest_mm.max(b.max[2] - b.min[2]);
             totals.skin_misfit_mm = totals.skin_misfit_mm.max(part.skin_misfit_mm);
             totals.deviation_mm = totals.deviation_mm.max(part.deviation_mm);
         }

@@ -10,7 +10,7 @@ use super::model::Model;
 use super::parts::PartPlan;
 use super::{MakeError, Settings};
 use crate::brep::pose::Pose;
-use crate::chain::Creature;
+use crate::chain::Resolved;
 use crate::export::folder::{FileSet, Streamed};
 use crate::export::manifest::{CAUTIONS, FileEntry, Part};
 use crate::export::step::{Assembly, Colour, Fragment, Placed, Seed};
@@ -48,15 +48,17 @@ impl<'a> Together<'a> {
     /// Opens both files.
     pub(super) fn begin(
         set: &'a FileSet<'a>,
-        creature: &Creature,
+        resolved: &Resolved,
         settings: &Settings,
     ) -> Result<Self, MakeError> {
+        let (creature, terms) = (&resolved.creature, &resolved.terms);
         let about = About {
             title: creature.name.clone(),
             material: creature.species.clone(),
             description: CAUTIONS.join(" "),
+            author: terms.author.clone(),
+            licence: terms.licence.clone(),
             bench_only: creature.bench_only,
-            ..About::default()
         };
         let (step, mesh) = (set.stream(ASSEMBLY)?, set.stream(THREE_MF)?);
         let (name, bench) = (&creature.name, creature.bench_only);

@@ -31,6 +31,7 @@ pub mod value;
 pub mod written;
 
 pub use located::Located;
+pub use near::did_you_mean;
 pub use read::{
     BUILT_IN_SHOP, BUILT_IN_SHOP_NAME, built_in_shop, read_design, read_design_str, read_files,
     read_shop, read_shop_str, shop_beside,

@@ -7,7 +7,7 @@ const LONGEST: usize = 40;
 const MOST_KNOWN: usize = 200;
 
 /// The way out for an unknown word: the near miss, or else what is given.
-pub(super) fn did_you_mean<'a>(
+pub fn did_you_mean<'a>(
     word: &str,
     known: impl IntoIterator<Item = &'a str>,
     otherwise: &str,

@@ -23,6 +23,12 @@ record! {
         name: need Name,
         /// Unit of every plain number that is a length: mm or in.
         units: need UnitName,
+        /// Who made the design, as it stands in what is given away.
+        author: may Name,
+        /// Terms on which the design may be used, by the name of a licence or in words.
+        licence: may Name,
+        /// Whom else to name: an earlier design, a helper.
+        credit: may Name,
         /// Wood, by a name of the table of species.
         species: may Name,
         /// How the split plane stands in the toy: level (upper and lower halves) or upright (left and right).
@@ -43,6 +49,8 @@ record! {
         sections: need Vec<Located<Section>> = 1.0..=1000.0,
         /// Joints that differ from the rest.
         joints: may Vec<Located<JointOverride>> = 0.0..=1000.0,
+        /// Warnings of checks that the maker accepts, each with the reason.
+        accept: may Vec<Located<Accept>> = 0.0..=1000.0,
     }
 }
 
@@ -89,6 +97,8 @@ record! {
         plates: may Vec<Located<Plate>> = 0.0..=40.0,
         /// Eyes: round flat-bottomed holes in the outer form.
         eyes: may Vec<Located<Eye>> = 0.0..=20.0,
+        /// Flats on the outer form, as a belly that the creature stands on.
+        flats: may Vec<Located<Flat>> = 0.0..=4.0,
         /// Tabs that hold each half in the blank: `auto`, `none`, a number for each long side, or a list.
         tabs: may Tabs,
         /// Allowance for sanding the split face of each half.
@@ -179,6 +189,22 @@ record! {
 }
 
 record! {
+    /// A flat on the outer form, parallel to the split plane: a rectangle about the middle line.
+    Flat {
+        /// Halves that carry it: the lower one of a level split when left out, both of an upright one.
+        side: may HalfSide,
+        /// Width.
+        width: need Length = 1.0..=500.0,
+        /// Where it begins: percent of the length, or a length from the front.
+        from: need Along,
+        /// Where it ends: percent of the length, or a length from the front.
+        to: need Along,
+        /// Its height over the split plane, at most the outline's least height there; that height when left out.
+        height: may Length = 1.0..=500.0,
+    }
+}
+
+record! {
     /// A tab written out, in both halves of the section.
     Tab {
         /// Long side on which it stands.
@@ -217,6 +243,18 @@ record! {
         gap: may Length = 0.1..=200.0,
         /// Radius of the fillet between neck and ball; 0 for none.
         fillet: may Length = 0.0..=50.0,
+    }
+}
+
+record! {
+    /// A warning that the maker accepts.
+    Accept {
+        /// Name of the check, as it stands in brackets behind its message.
+        check: need Name,
+        /// Section, or section in front of a joint, that it concerns: all when left out.
+        section: may Name,
+        /// The reason, printed with the warning.
+        reason: need Name,
     }
 }
 

@@ -6,6 +6,7 @@
 //! domed end is a true circle.
 
 use super::arch::{self, COLUMNS};
+use super::flat::Levels;
 use super::lean::{shifts, zones};
 use super::patch::{Patch, hermite_knots, hermite_points};
 use crate::chain::{EndFace, HalfForm, Outline, ROUND_ZONE, monotone_slopes};
@@ -25,7 +26,8 @@ pub struct Skin {
     pub skin: Patch,
     /// The rim at y < 0; u from front to rear, v from the split plane up; normal outwards.
     pub rim: Patch,
-    /// Largest distance of the fitted section curves from their superellipses, mm.
+    /// Largest distance of the fitted section curves from their superellipses, before a flat
+    /// raises their shoulders, mm.
     pub misfit: f64,
 }
 
@@ -36,6 +38,8 @@ pub enum SkinError {
     UnequalDomes(f64, f64),
     /// A dome's circle is not wider than the rim is high: radius, rim, mm.
     RimOverDome(f64, f64),
+    /// A flat is wider than the skin can be level: its width, the widest there, mm.
+    WideFlat(f64, f64),
 }
 
 /// Outline and lean at a knot, with derivatives by u.
@@ -67,19 +71,25 @@ pub fn skin(half: &HalfForm) -> Result<Skin, SkinError> {
     let arches: Vec<arch::Arch> = arches(&rows, &weights);
     let circle = beta.map(arch::circle);
     let u: Vec<f64> = rows.iter().map(|r| r.u).collect();
-    let columns = (0..COLUMNS).map(|j| {
-        let shape = |c: usize| -> Vec<f64> { arches.iter().map(|a| a.points[j][c]).collect() };
-        let (a, b) = (shape(0), shape(1));
-        let (da, db) = (
-            monotone_slopes(&u, &a, [false; 2]),
-            monotone_slopes(&u, &b, [false; 2]),
-        );
-        column(&u, &rows, |k, row| match (row.dome, &circle) {
-            (Some(r), Some(c)) => dome_point(row, half.rim, r, c[j]),
-            _ => skin_point(row, half.rim, [a[k], da[k]], [b[k], db[k]]),
-        })
-    });
-    let skin = patch(&u, arch::knots(), 3, weights.clone(), columns.collect());
+    let over = |arches: &[arch::Arch]| {
+        let columns = (0..COLUMNS).map(|j| {
+            let shape = |c: usize| -> Vec<f64> { arches.iter().map(|a| a.points[j][c]).collect() };
+            let (a, b) = (shape(0), shape(1));
+            let (da, db) = (
+                monotone_slopes(&u, &a, [false; 2]),
+                monotone_slopes(&u, &b, [false; 2]),
+            );
+            column(&u, &rows, |k, row| match (row.dome, &circle) {
+                (Some(r), Some(c)) => dome_point(row, half.rim, r, c[j]),
+                _ => skin_point(row, half.rim, [a[k], da[k]], [b[k], db[k]]),
+            })
+        });
+        patch(&u, arch::knots(), 3, weights.clone(), columns.collect())
+    };
+    let skin = match Levels::of(half) {
+        Some(levels) => levels.skin(&u, &arches, over)?,
+        None => over(&arches),
+    };
     let scale = rows
         .iter()
         .map(|r| r.w[0].max(r.h[0] - half.rim))

@@ -2,7 +2,9 @@
 //! a plain difference.
 
 use limberwood::brep::build;
-use limberwood::chain::{Eye, Flank, HalfForm, Plate, PlateCorner, SectionForm, Side, Tab, Walls};
+use limberwood::chain::{
+    Eye, Flank, Flat, HalfForm, Plate, PlateCorner, SectionForm, Side, Tab, TabRoot, Walls,
+};
 use limberwood::clear::half::{BUILD_GAP, Facing, Feature, ligaments, refusals};
 use limberwood::diagnostic::Severity;
 use limberwood::mesh::inspect::inspect;
@@ -12,7 +14,7 @@ use limberwood::skin::skin;
 use proptest::prelude::*;
 
 use crate::cases;
-use crate::forms::straight;
+use crate::forms::{station, straight};
 use crate::near::pin;
 
 const LENGTH: f64 = 60.0;
@@ -27,11 +29,22 @@ fn body() -> SectionForm {
 fn tab(flank: Flank, x: f64) -> Tab {
     Tab {
         flank,
+        on: TabRoot::Rim,
         x,
         width: 6.0,
         from: 2.0,
         to: 4.0,
         length: 9.0,
+    }
+}
+
+/// On the first plate of its flank.
+fn on_plate(flank: Flank, x: f64) -> Tab {
+    Tab {
+        on: TabRoot::Plate(0),
+        from: 1.0,
+        to: 2.0,
+        ..tab(flank, x)
     }
 }
 
@@ -74,6 +87,30 @@ fn judged(form: &SectionForm, pair: (Feature, Feature), wanted: f64) -> Result<(
         prop_assert_eq!(seen.shells, 1);
     }
     Ok(())
+}
+
+/// The body with a flat from 20 to 40, 12 high.
+fn flat(half_width: f64) -> SectionForm {
+    let mut form = body();
+    form.outline = [0.0, 20.0, 40.0, LENGTH]
+        .map(|x| {
+            station(
+                x,
+                WIDTH,
+                if x == 20.0 || x == 40.0 { 12.0 } else { 14.0 },
+                2.5,
+            )
+        })
+        .to_vec();
+    form.features.flats = vec![Flat {
+        side: Side::Upper,
+        from: 20.0,
+        to: 40.0,
+        half_width,
+        height: 12.0,
+        level: (20.0, 40.0),
+    }];
+    form
 }
 
 fn flank() -> impl Strategy<Value = Flank> {
@@ -122,6 +159,75 @@ proptest! {
         judged(&form, (Feature::Tab(1), Feature::Outline(Facing::Rear)), gap)?;
     }
 
+    /// The edge of the plate is straight from 17 to 43, the other walls bend away from it.
+    #[test]
+    fn tab_and_the_corner_of_its_plate(flank in flank(), gap in -0.05..0.05f64, rear in any::<bool>()) {
+        let mut form = body();
+        form.features.plates = vec![plate(flank, 15.0, 45.0)];
+        let x = if rear { 40.0 - gap } else { 20.0 + gap };
+        form.features.tabs = vec![on_plate(flank, x)];
+        judged(&form, (Feature::Plate(1), Feature::Tab(1)), gap)?;
+    }
+
+    /// Straight up to the foot of the rounding; beyond it the wall rises beside the tab.
+    #[test]
+    fn tab_and_a_hollow_corner(flank in flank(), gap in -0.05..0.05f64) {
+        let mut form = body();
+        let mut step = plate(flank, 15.0, 45.0);
+        let inner = |out: f64| PlateCorner { x: 30.0, out, radius: 1.0 };
+        step.corners[0].out = 4.0;
+        step.corners.splice(1..1, [inner(4.0), inner(9.0)]);
+        form.features.plates = vec![step];
+        form.features.tabs = vec![on_plate(flank, 26.0 - gap)];
+        judged(&form, (Feature::Plate(1), Feature::Tab(1)), gap)?;
+    }
+
+    /// Along a slanted edge the gap is longer than along x. The front corner turns from the leg's
+    /// way, straight out, into the edge's: a quarter turn less the slant.
+    #[test]
+    fn tab_and_the_corner_of_a_slanted_edge(flank in flank(), gap in -0.05..0.05f64, rise in 1.0..12.0f64) {
+        let mut form = body();
+        let mut fin = plate(flank, 15.0, 45.0);
+        fin.corners[1].out += rise;
+        let slant = (rise / 30.0).atan();
+        let straight = 2.0 * (std::f64::consts::FRAC_PI_4 - 0.5 * slant).tan();
+        form.features.plates = vec![fin];
+        form.features.tabs = vec![on_plate(flank, 18.0 + (straight + gap) * slant.cos())];
+        judged(&form, (Feature::Plate(1), Feature::Tab(1)), gap)?;
+    }
+
+    #[test]
+    fn tab_and_the_top_of_its_plate(flank in flank(), gap in -0.05..0.05f64, ease in 0.0..1.0f64) {
+        let mut form = body();
+        form.features.plates = vec![Plate { ease, ..plate(flank, 15.0, 45.0) }];
+        form.features.tabs = vec![Tab { to: 3.5 - ease - gap, ..on_plate(flank, 30.0) }];
+        judged(&form, (Feature::Plate(1), Feature::Tab(1)), gap)?;
+    }
+
+    #[test]
+    fn two_tabs_on_a_plate(flank in flank(), gap in 0.0..0.05f64, x in 21.0..33.0f64) {
+        let mut form = body();
+        form.features.plates = vec![plate(flank, 15.0, 45.0)];
+        form.features.tabs = vec![on_plate(flank, x), on_plate(flank, x + 6.0 + gap)];
+        judged(&form, (Feature::Tab(1), Feature::Tab(2)), gap)?;
+    }
+
+    /// A plate beside its own that leans over it: its corner stands beside the tab's end.
+    #[test]
+    fn tab_on_a_plate_and_another_plate(flank in flank(), gap in 0.0..0.05f64) {
+        let mut form = body();
+        let mut tall = plate(flank, 32.0, 45.0);
+        tall.corners.iter_mut().for_each(|c| c.out = 14.0);
+        form.features.plates = vec![tall, plate(flank, 10.0, 31.0)];
+        form.features.tabs = vec![Tab { on: TabRoot::Plate(1), ..on_plate(flank, 25.5) }];
+        judged(&form, (Feature::Plate(1), Feature::Tab(1)), 3.5)?;
+        form.features.plates[0].corners[0].x = 28.5 + gap;
+        form.features.plates[1] = plate(flank, 10.0, 28.0 + gap);
+        form.features.plates[1].corners.iter_mut().for_each(|c| c.radius = 0.2);
+        form.features.tabs[0].x = 24.5;
+        judged(&form, (Feature::Plate(1), Feature::Tab(1)), 1.0 + gap)?;
+    }
+
     /// Two roundings of 90 degrees take their radii of the wall between them.
     #[test]
     fn roundings_that_share_a_wall(flank in flank(), gap in -0.05..0.05f64) {
@@ -144,6 +250,24 @@ proptest! {
         }
         form.features.plates = vec![fin];
         judged(&form, (Feature::Plate(1), Feature::Plate(1)), gap)?;
+    }
+
+    /// In the middle of a flat, and beside it in plan.
+    #[test]
+    fn pin_under_a_flat(gap in -0.05..0.05f64, y in -3.0..3.0f64, half_width in 4.0..8.0f64) {
+        let mut form = flat(half_width);
+        form.pins = vec![pin(30.0, y, 1.5, 0.0, 12.0 - gap)];
+        judged(&form, (Feature::PinHole(1), Feature::Flat(1)), gap)?;
+    }
+
+    #[test]
+    fn eye_beside_a_flat(gap in -0.05..0.05f64, radius in 1.0..3.0f64, along in any::<bool>(), turn in any::<bool>()) {
+        let mut form = flat(4.0);
+        let far = radius + gap;
+        let sign = if turn { -1.0 } else { 1.0 };
+        let (x, y) = if along { (30.0 + sign * (10.0 + far), 1.0) } else { (28.0, sign * (4.0 + far)) };
+        form.features.eyes = vec![Eye { side: Side::Upper, x, y, radius, depth: 1.0 }];
+        judged(&form, (Feature::Eye(1), Feature::Flat(1)), gap)?;
     }
 
     /// A pin hole's floor under an eye's.

@@ -56,7 +56,7 @@ fn on_a_small_disk(folder: &Path, script: &str) -> Option<Command> {
             .env("LIMBERWOOD", env!("CARGO_BIN_EXE_limberwood"));
         command
     };
-    let mount = "mount -t tmpfs -o size=1m none set";
+    let mount = "mount -t tmpfs -o size=2m none set";
     let works = shell(mount).output().is_ok_and(|o| o.status.success());
     works.then(|| shell(&format!("{mount}; {script}")))
 }
@@ -85,7 +85,7 @@ fn a_full_disk_leaves_the_old_set() {
     full(&run, "the disk is full");
     let read = |name: &str| std::fs::read_to_string(room.path().join(name)).unwrap();
     assert_eq!(read("differences"), "Only in set: .limberwood.lock\n");
-    assert_eq!(read("listing").lines().count(), 10, "{}", read("listing"));
+    assert_eq!(read("listing").lines().count(), 20, "{}", read("listing"));
 }
 
 #[cfg(target_os = "linux")]

@@ -12,5 +12,6 @@ mod folders;
 mod hostile;
 mod kill;
 mod names;
+mod pack;
 mod several;
 mod sizes;

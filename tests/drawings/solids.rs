@@ -1,9 +1,9 @@
 //! Parts of designs as exact solids, without meshes.
 
+use limberwood::brep::set_up::SetUp;
 use limberwood::brep::shape::Half;
 use limberwood::brep::{build_form, sew};
 use limberwood::chain::{HalfForm, HalfPin, Resolved, Section, Side, Tab, resolve};
-use limberwood::export::drawing::SetUp;
 use limberwood::export::names::safe_stem;
 use limberwood::params::{BUILT_IN_SHOP, read_design_str, read_shop_str};
 

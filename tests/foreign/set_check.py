@@ -253,6 +253,11 @@ def check_listing(folder, manifest):
         words = f"{part['name']}: deviation {part['deviation_mm']} mm"
         yield 0 < part["deviation_mm"] <= manifest["settings"]["deviation_mm"], words
         mass = part["volume_mm3"] * 1e-6 * part["density_kg_m3"]
+        low, high = (part["bounding_box"][k][2] for k in ("min", "max"))
+        room = part["allowances"]["stock_mm"] - (high - low) - part["allowances"]["sanding_mm"]
+        # A skin of 0.3 mm to the printed precision of 0.01: the fitted form may rise a little over
+        # its points. A whole section has two skins; both halves take the board of the taller one.
+        yield room >= 0.29, f"{part['name']}: {room:.3f} mm of stock over height and sanding"
         yield near(part["mass_g"], mass, 1e-9), f"{part['name']}: mass {part['mass_g']} g"
 
 

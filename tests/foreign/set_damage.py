@@ -59,7 +59,7 @@ def moved(data):
 
 def in_step(find, put, count=1):
     def change(data):
-        text, done = re.subn(find, put, data.decode("ascii"), count=count, flags=re.S)
+        text, done = re.subn(find, put, data.decode("ascii"), count=count)
         assert done, find
         return text.encode("ascii")
     return change
@@ -133,12 +133,20 @@ def in_model(find, put):
     return change
 
 
+def swapped(find):
+    """The first two references that a pattern finds, exchanged."""
+    def change(data):
+        text = data.decode("ascii")
+        one, other = list(re.finditer(find, text))[:2]
+        parts = (text[:one.start(1)], other[1], text[one.end(1):other.start(1)], one[1], text[other.end(1):])
+        return "".join(parts).encode("ascii")
+    return change
+
+
 ASSEMBLY = {
-    "a part turned in its place": in_step(r"(.*=ITEM_DEFINED_TRANSFORMATION\('','',)(#\d+),(#\d+)", r"\1\3,\2"),
+    "a part at the place of another": swapped(r"=ITEM_DEFINED_TRANSFORMATION\('','',#\d+,(#\d+)"),
     "an occurrence renamed": in_step(r"(=NEXT_ASSEMBLY_USAGE_OCCURRENCE\()'[^']*','[^']*'", r"\1'x','x'"),
-    "an occurrence of another part": in_step(
-        r"(NEXT_ASSEMBLY_USAGE_OCCURRENCE\('[^']*','[^']*','',#\d+,)(#\d+)(.*?_OCCURRENCE\('[^']*','[^']*','',#\d+,)(#\d+)",
-        r"\1\4\3\2"),
+    "a part in place of another": swapped(r"[(]REPRESENTATION_RELATIONSHIP\('','',(#\d+),#\d+"),
     "inches": in_step(r"SI_UNIT\(\.MILLI\.,\.METRE\.\)", "SI_UNIT(.CENTI.,.METRE.)"),
 }
 THREE_MF = {

@@ -5,13 +5,18 @@ kinds of faces), box (part: size in mm, by the arithmetic of the design), pins (
 places [x, y] of hole centres in the section's own frame, y to the left of someone who looks from
 the front to the rear with the split face level and the upper half up), wood and air (section
 number: places [x, y, z] in the straight creature, x to the tail, z up, so the toy's left is -y,
-that are wholly within a part, or in none, in STL and STEP alike).
+that are wholly within a part, or in none, in STL and STEP alike), flats (part: [x from, x to,
+width, height] of the one flat in its own frame), tabs (section number: how many each held body of it
+has, in a whole section counted by the half), held_wood and held_air (the same as wood and air in the
+held bodies).
 """
 import manifold3d
 import numpy
 
 from OCP.BRepAdaptor import BRepAdaptor_Surface
-from OCP.GeomAbs import GeomAbs_Cylinder
+from OCP.BRepGProp import BRepGProp
+from OCP.GProp import GProp_GProps
+from OCP.GeomAbs import GeomAbs_Cylinder, GeomAbs_Plane
 from OCP.TopAbs import TopAbs_FACE
 from OCP.TopoDS import TopoDS
 
@@ -41,12 +46,21 @@ def checks(manifest, body, step, wanted):
         # The mesh keeps within its deviation inside the body.
         near = numpy.abs(have - size).max() <= 2 * manifest["settings"]["deviation_mm"]
         yield bool(near), f"{name}: box {have.round(3).tolist()}, wanted {size}"
+    for name, flat in wanted.get("flats", {}).items():
+        part = next(p for p in parts if p["name"] == name)
+        yield from check_flat(name, body(part), step(part), flat)
     for number, places in wanted.get("pins", {}).items():
         for part in (p for p in parts if p["section"] == int(number)):
             yield from check_pins(part, body(part), step(part), places)
-    for key, filled in (("wood", 1.0), ("air", 0.0)):
+    held = [{**p, **p["held"]} for p in parts if "held" in p]
+    for number, count in wanted.get("tabs", {}).items():
+        for part in (p for p in held if p["section"] == int(number)):
+            found = part["faces"].get("tab top", 0)
+            yield found == count, f"{part['name']}: {found} tabs, wanted {count}"
+    for key, bodies, filled in (("wood", parts, 1.0), ("air", parts, 0.0),
+                                ("held_wood", held, 1.0), ("held_air", held, 0.0)):
         for number, places in wanted.get(key, {}).items():
-            own = [p for p in parts if p["section"] == int(number)]
+            own = [p for p in bodies if p["section"] == int(number)]
             for place in places:
                 words = f"section {number} has {key} at {place}"
                 in_stl = sum(filling_at(p, body(p), place) for p in own)
@@ -64,6 +78,34 @@ def check_sides(parts):
         z = numpy.array(part["placement"])[:3, 2]
         right = numpy.abs(z - outward[part["side"]]).max() < 1e-12
         yield bool(right), f"{part['name']}: outer side to {z.tolist()}"
+
+
+def check_flat(name, body, path, wanted):
+    """One plane of the name in STEP, of this box and area; in STL nothing stands out of it, and
+    slices a little under its four corners are all wood."""
+    start, end, width, height = wanted
+    document, _ = step_check.read(path)
+    faces = [face for label in step_check.products(document)
+             for word, face in step_check.named_faces(label) if word == "flat"]
+    yield len(faces) == 1, f"{name}: {len(faces)} flats in STEP"
+    for face in faces:
+        yield BRepAdaptor_Surface(face).GetType() == GeomAbs_Plane, f"{name}: the flat is a plane"
+        properties = GProp_GProps()
+        BRepGProp.SurfaceProperties_s(face, properties)
+        area = properties.Mass()
+        yield abs(area - (end - start) * width) < 1e-6, f"{name}: a flat of {area} mm2"
+        middle = properties.CentreOfMass()
+        have = numpy.array([middle.X(), middle.Y(), middle.Z()])
+        off = numpy.abs(have - [(start + end) / 2, 0, height]).max()
+        yield bool(off < 1e-7), f"{name}: a flat about {have.tolist()}"
+    deep = 0.01
+    slab = manifold3d.Manifold.cube([end - start, width, deep])
+    under = slab.translate([start, -width / 2, height - deep])
+    over = slab.translate([start, -width / 2, height])
+    full = (body ^ under).volume() / slab.volume()
+    yield abs(full - 1) < 1e-4, f"{name}: {full} of the wood under its flat in STL"
+    above = (body ^ over).volume() / slab.volume()
+    yield above < 1e-4, f"{name}: {above} over its flat in STL"
 
 
 def axes(path):

@@ -6,6 +6,7 @@ use limberwood::chain::{EndJoint, Eye, HalfForm, SectionForm, Side};
 use limberwood::skin::Skin;
 
 use super::draw::Draw;
+use super::flats;
 use super::gauss;
 use super::spline::Spline;
 
@@ -13,13 +14,13 @@ use super::spline::Spline;
 const WALL: f64 = 1.0;
 
 /// The height of the skin over a place in plan, by Newton from a start that moves along.
-struct Over {
+pub struct Over {
     skin: Spline,
     at: (f64, f64),
 }
 
 impl Over {
-    fn of(skin: &Skin) -> Self {
+    pub fn of(skin: &Skin) -> Self {
         let (us, vs) = Spline::of_patch(&skin.skin).breaks();
         let middle = |k: &[f64]| 0.5 * (k[0] + k[k.len() - 1]);
         Over {
@@ -29,7 +30,7 @@ impl Over {
     }
 
     /// Height and the skin's rise (z of its unit normal); none outside the patch.
-    fn height(&mut self, x: f64, y: f64) -> Option<(f64, f64)> {
+    pub fn height(&mut self, x: f64, y: f64) -> Option<(f64, f64)> {
         let (us, vs) = self.skin.breaks();
         let ends = |k: &[f64]| (k[0], k[k.len() - 1]);
         let ((u0, u1), (v0, v1)) = (ends(&us), ends(&vs));
@@ -88,7 +89,8 @@ pub fn add(d: &mut Draw, form: &mut SectionForm) {
             radius: d.between(0.8, 3.5),
             depth: d.between(0.5, 3.0),
         };
-        if fits(form, &eye) {
+        let own = if side == Side::Upper { eye.y } else { -eye.y };
+        if fits(form, &eye) && !flats::near(form, side, [eye.x, own], eye.radius + 0.2) {
             form.features.eyes.push(eye);
         }
     }

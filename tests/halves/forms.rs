@@ -7,6 +7,8 @@ use limberwood::chain::{
 
 use super::draw::Draw;
 use super::eyes;
+use super::flats;
+use super::ledges;
 use super::pockets;
 use super::rules::{WALL, keeps_clear, pin_fits};
 use super::stands;
@@ -43,9 +45,25 @@ pub fn kind(end: &End) -> Kind {
 /// The legal form of a case: the first of its draws that keeps the rules.
 pub fn legal(case: u64) -> SectionForm {
     (0..10_000)
-        .map(|attempt| drawn(&mut Draw::of(case * 10_000 + attempt)))
+        .map(|attempt| drawn(&mut Draw::of(case * 10_000 + attempt), |_, _| ()))
         .find(keeps_clear)
         .expect("a legal form among ten thousand")
+}
+
+/// A legal form with flats, one in four without anything else but its ends.
+pub fn with_flats(case: u64) -> SectionForm {
+    let mut form = (0..10_000)
+        .map(|attempt| drawn(&mut Draw::of((case << 32) + attempt), flats::add))
+        .find(|form| !form.features.flats.is_empty() && keeps_clear(form))
+        .expect("a legal form with flats among ten thousand");
+    if case.is_multiple_of(4) {
+        form.pins.clear();
+        form.features = Features {
+            flats: form.features.flats,
+            ..Features::default()
+        };
+    }
+    form
 }
 
 /// An end while it is drawn.
@@ -59,7 +77,7 @@ struct Drawn {
     circle: f64,
 }
 
-fn drawn(d: &mut Draw) -> SectionForm {
+fn drawn(d: &mut Draw, lay: impl Fn(&mut Draw, &mut SectionForm)) -> SectionForm {
     let rim = d.between(2.0, 6.0);
     let lean = if d.chance(0.15) {
         0.0
@@ -98,10 +116,12 @@ fn drawn(d: &mut Draw) -> SectionForm {
         whole: false,
         features: Features::default(),
     };
+    lay(d, &mut form);
     pins(d, &mut form);
     pockets::add(d, &mut form);
     stands::add(d, &mut form);
     eyes::add(d, &mut form);
+    ledges::add(&mut form);
     form
 }
 

@@ -7,8 +7,10 @@
 mod cases;
 mod draw;
 mod eyes;
+mod flats;
 mod forms;
 mod gauss;
+mod ledges;
 mod meshed;
 mod outer;
 mod pockets;
@@ -23,7 +25,7 @@ use std::collections::BTreeMap;
 use std::time::Instant;
 
 use limberwood::brep::{build_form, sew, volume::volume as exact_volume};
-use limberwood::chain::{EndJoint, HalfForm, SectionForm, Side};
+use limberwood::chain::{EndJoint, HalfForm, SectionForm, Side, TabRoot};
 use rayon::prelude::*;
 
 /// Sections in an ordinary run: under a minute on two cores.
@@ -199,6 +201,7 @@ fn the_cases_hold_all_kinds() {
     let mut pins = BTreeMap::new();
     let mut stations = BTreeMap::new();
     let (mut slots, mut aside, mut upright) = (0, 0, 0);
+    let (mut on_rim, mut on_plate) = (0, 0);
     let (mut chamfers, mut grooves, mut marks, mut strokes) = (0, 0, 0, 0);
     for case in 0..CASES {
         let form = forms::legal(case);
@@ -210,6 +213,10 @@ fn the_cases_hold_all_kinds() {
         slots += form.pins.iter().filter(|p| p.slot > 0.0).count();
         aside += form.pins.iter().filter(|p| p.y != 0.0).count();
         upright += usize::from(form.lean == 0.0);
+        let tabs = form.features.tabs.iter();
+        let plates = tabs.filter(|t| t.on != TabRoot::Rim).count();
+        on_plate += plates;
+        on_rim += form.features.tabs.len() - plates;
         chamfers += usize::from(form.features.pin_chamfer > 0.0) * form.pins.len();
         grooves += form.features.grooves.len();
         marks += form.features.marks.len();
@@ -221,11 +228,12 @@ fn the_cases_hold_all_kinds() {
             .sum::<usize>();
     }
     println!(
-        "{pairs:?}\npins {pins:?} slots {slots} aside {aside}\nstations {stations:?} upright {upright}\nchamfers {chamfers} grooves {grooves} marks {marks} strokes {strokes}"
+        "{pairs:?}\npins {pins:?} slots {slots} aside {aside}\nstations {stations:?} upright {upright}\ntabs on rims {on_rim} on plates {on_plate}\nchamfers {chamfers} grooves {grooves} marks {marks} strokes {strokes}"
     );
     assert!(pairs.len() >= 20, "pairs of ends: {}", pairs.len());
     assert!((0..=2).all(|n| pins.contains_key(&n)));
     assert!((2..=6).all(|n| stations.contains_key(&n)));
+    assert!(on_rim > 30 && on_plate > 30);
     assert!(slots > 5 && aside > 5 && upright > 5);
     assert!(chamfers > 30 && grooves > 30 && marks > 60 && strokes > marks);
 }

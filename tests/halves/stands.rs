@@ -3,11 +3,14 @@
 
 use std::f64::consts::PI;
 
-use limberwood::chain::{Flank, HalfForm, Outline, Plate, PlateCorner, SectionForm, Side, Tab};
+use limberwood::chain::{
+    Flank, HalfForm, Outline, Plate, PlateCorner, SectionForm, Side, Tab, TabRoot,
+};
 use limberwood::skin::Skin;
 
 use super::draw::Draw;
 use super::gauss;
+use super::ledges;
 use super::spline::{Jet, Spline};
 
 /// Wood or air left beside a plate or a tab, mm.
@@ -17,11 +20,14 @@ const GAP: f64 = 1.0;
 pub fn volume(half: &HalfForm, skin: &Skin) -> f64 {
     let rim = Rim::of(half, skin);
     let plates = half.features.plates.iter().map(|p| plate(&rim, p));
-    let tabs = half.features.tabs.iter().map(|t| tab(&rim, t));
+    let tabs = half.features.tabs.iter().map(|t| match t.on {
+        TabRoot::Rim => tab(&rim, t),
+        TabRoot::Plate(number) => ledges::volume(&rim, &half.features.plates, t, number),
+    });
     plates.chain(tabs).sum()
 }
 
-struct Rim {
+pub struct Rim {
     patch: Spline,
     outline: Outline,
 }
@@ -64,7 +70,7 @@ impl Rim {
         ([foot.at[0], foot.at[1]], way.map(|c| c / size))
     }
 
-    fn out(&self, x: f64, far: f64) -> [f64; 2] {
+    pub fn out(&self, x: f64, far: f64) -> [f64; 2] {
         let (foot, way) = self.foot(x);
         [foot[0] + far * way[0], foot[1] + far * way[1]]
     }
@@ -111,7 +117,7 @@ fn tab(rim: &Rim, tab: &Tab) -> f64 {
 }
 
 /// Turn at each corner of a plate's path, and the path itself.
-fn path(rim: &Rim, plate: &Plate) -> (Vec<[f64; 2]>, Vec<f64>) {
+pub fn path(rim: &Rim, plate: &Plate) -> (Vec<[f64; 2]>, Vec<f64>) {
     let corners: Vec<[f64; 2]> = plate.corners.iter().map(|c| rim.out(c.x, c.out)).collect();
     let (first, last) = (plate.corners[0].x, plate.corners[corners.len() - 1].x);
     let mut all = vec![rim.foot(first).0];
@@ -127,7 +133,7 @@ fn path(rim: &Rim, plate: &Plate) -> (Vec<[f64; 2]>, Vec<f64>) {
     (corners, turns)
 }
 
-fn sub(a: [f64; 2], b: [f64; 2]) -> [f64; 2] {
+pub fn sub(a: [f64; 2], b: [f64; 2]) -> [f64; 2] {
     [a[0] - b[0], a[1] - b[1]]
 }
 
@@ -189,6 +195,7 @@ fn tab_of(d: &mut Draw, form: &SectionForm, flank: Flank) -> Tab {
     };
     Tab {
         flank,
+        on: TabRoot::Rim,
         x: d.between(0.1, 0.9) * form.length,
         width: d.between(2.0, 6.0),
         from,
@@ -251,7 +258,7 @@ fn free(
 }
 
 /// The rims of both halves, seen from the flank.
-fn rims(form: &SectionForm) -> Vec<Rim> {
+pub fn rims(form: &SectionForm) -> Vec<Rim> {
     [Side::Upper, Side::Lower]
         .into_iter()
         .filter_map(|side| {

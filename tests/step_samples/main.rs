@@ -5,10 +5,9 @@
 mod bodies;
 
 use bodies::Sample;
-use limberwood::brep::shape::{Half, Surface};
+use limberwood::brep::shape::{Half, Surface, label};
 use limberwood::export::step::{Colour, Stamp, add_part, context, face_colour, finish, write_part};
 use limberwood::export::step::{Part21, SCHEMA};
-use limberwood::export::words::label;
 use serde_json::{Value, json};
 use std::collections::BTreeMap;
 use std::path::Path;

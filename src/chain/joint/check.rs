@@ -15,7 +15,7 @@ const NECK_LENGTH_LEAST: f64 = 0.1;
 /// Swing beyond which warnings begin, 30 degrees (common practice, no source).
 const SWING_USUAL: f64 = 30.0 * std::f64::consts::PI / 180.0;
 /// Least capture R - a, mm, and as a part of R (common practice, no source).
-const CAPTURE_USUAL: (f64, f64) = (1.2, 0.12);
+pub const CAPTURE_USUAL: (f64, f64) = (1.2, 0.12);
 /// Usual radial clearance, mm (common practice, no source).
 const CLEARANCE_USUAL: (f64, f64) = (0.25, 0.5);
 /// A gap from 3/16 in up to 13 mm admits a finger that the swing then pinches: ASTM F963

@@ -14,7 +14,7 @@ mod limits;
 mod swing;
 mod wish;
 
-pub use check::{check_end, check_joint};
+pub use check::{CAPTURE_USUAL, check_end, check_joint};
 pub use faces::{
     face_gap, face_swing, flare_on_dome, flare_on_flat, gap_for_swing, joints_in_ring, ring_radius,
 };

@@ -16,8 +16,8 @@ const BENCH_RIM_USUAL: f64 = 4.5;
 const DRAFT: f64 = 0.5 * std::f64::consts::PI / 180.0;
 /// Width of a closed end, mm: 2 by default (common practice, no source).
 const TIP_WIDTH: f64 = 2.0;
-/// Skin of stock above a half, mm (common practice, no source).
-const SKIN_OF_STOCK: f64 = 0.3;
+/// Stock left over a part, on each side that is cut from outside, mm (common practice, no source).
+pub const SKIN_OF_STOCK: f64 = 0.3;
 /// Rounding noise of a written limit.
 const NOISE: f64 = 1e-9;
 
@@ -100,41 +100,16 @@ fn lean(part: &Part<'_>, ground: &Ground<'_>, report: &mut Report) -> f64 {
     lean
 }
 
-/// Whether each half, or the whole section, comes out of the thickest board. `ball` is the largest
-/// ball radius it carries.
-pub(super) fn stock(
-    part: &Part<'_>,
-    stations: &[Station],
-    (ball, whole): (f64, bool),
-    ground: &Ground<'_>,
-    report: &mut Report,
-) {
+/// Least thickness of stock, mm, for each half or for the whole section; `ball` is the largest ball
+/// radius it carries.
+pub(super) fn stock(stations: &[Station], (ball, whole): (f64, bool), sanding: f64) -> f64 {
     let most = |f: fn(&Station) -> f64| stations.iter().map(f).fold(ball, f64::max);
     let (above, below) = (most(|s| s.above), most(|s| s.below));
     // A whole section is cut from both sides and has no split face to sand.
-    let (height, need) = if whole {
-        (above + below, above + below + 2.0 * SKIN_OF_STOCK)
-    } else {
-        let height = above.max(below);
-        (height, height + sanding(part, ground) + SKIN_OF_STOCK)
-    };
-    if ground.shop.stock > 0.0 && need > ground.shop.stock + NOISE {
-        let (found, limit) = report.lengths(need, ground.shop.stock);
-        let place = part.keys.outline.map_or(part.place, |k| &k.written.place);
-        report.advice(
-            "stock",
-            place,
-            format!(
-                "{found} of stock for {} `{}` ({} high, sanding and a skin of {})",
-                if whole { "the whole of" } else { "a half of" },
-                part.name,
-                report.length(height),
-                report.length(SKIN_OF_STOCK)
-            ),
-            format!("{limit}, the thickest board of the shop"),
-            "make the body lower, or add a thicker board to the shop file",
-        );
+    if whole {
+        return above + below + 2.0 * SKIN_OF_STOCK;
     }
+    above.max(below) + sanding + SKIN_OF_STOCK
 }
 
 /// Sanding allowance of the split face of each half.

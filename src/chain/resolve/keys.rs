@@ -2,7 +2,7 @@
 
 use crate::params::Located;
 use crate::params::value::{EndForm, Factor, JointKind, Pins, SplitPose, Tabs};
-use crate::params::written::{Eye, Plate, Point, Section};
+use crate::params::written::{Eye, Flat, Plate, Point, Section};
 use crate::units::{Angle, Length};
 
 /// Where a key came from.
@@ -76,5 +76,6 @@ keys! {
     plates: Vec<Located<Plate>>,
     tabs: Tabs,
     eyes: Vec<Located<Eye>>,
+    flats: Vec<Located<Flat>>,
     sanding: Length,
 }

@@ -6,11 +6,14 @@
 //! so that one run names all independent ones.
 
 mod cutting;
+mod edges;
 mod end_fit;
 mod expand;
 mod eyes;
 mod findings;
+mod flats;
 mod foot;
+mod halves;
 mod joints;
 mod keys;
 mod outline;
@@ -25,14 +28,16 @@ mod shop;
 mod skin;
 mod tabs;
 mod whole;
+mod written_tabs;
 
 use super::form::{Creature, Section, SectionForm, Split};
 use super::joint::{Joint, JointLimits, SocketFace, gap_for_swing};
 use super::species::{Walls, least_neck};
 use crate::diagnostic::{Diagnostics, Place};
-use crate::params::value::SplitPose;
+use crate::params::value::{Name, SplitPose};
 use crate::params::written::{Design, Shop};
-use crate::params::{SPECIES, Species, species};
+use crate::params::{Located, SPECIES, Species, species};
+pub use cutting::SKIN_OF_STOCK;
 use expand::{Part, expand};
 use joints::{Link, links};
 use report::Report;
@@ -61,6 +66,8 @@ pub struct ChainJoint {
     pub joint: Joint,
     /// What it can do.
     pub limits: JointLimits,
+    /// How far its two end faces reach from the axis, mm.
+    pub reach: f64,
     /// Where it is written.
     pub place: Place,
 }
@@ -72,6 +79,55 @@ pub struct SectionSource {
     pub place: Place,
     /// Sanding allowance of the split face of each half, mm.
     pub sanding: f64,
+    /// Least thickness of stock for each of its parts, mm.
+    pub stock: f64,
+}
+
+/// What the author says of the design, for those who get it.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Terms {
+    /// Who made it.
+    pub author: Option<String>,
+    /// Terms of use.
+    pub licence: Option<String>,
+    /// Whom else to name.
+    pub credit: Option<String>,
+}
+
+impl Terms {
+    fn of(design: &Design) -> Self {
+        let text = |key: &Option<Located<Name>>| key.as_ref().map(|k| k.value.0.clone());
+        Terms {
+            author: text(&design.author),
+            licence: text(&design.licence),
+            credit: text(&design.credit),
+        }
+    }
+}
+
+/// A warning that the design accepts.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Accepted {
+    /// Name of the check.
+    pub check: String,
+    /// Name of a section; all when nothing.
+    pub section: Option<String>,
+    /// The reason.
+    pub reason: String,
+    /// Where it is written.
+    pub place: Place,
+}
+
+fn accepted(design: &Design) -> Vec<Accepted> {
+    let written = design.accept.iter().flat_map(|list| &list.value);
+    written
+        .map(|entry| Accepted {
+            check: entry.value.check.value.0.clone(),
+            section: entry.value.section.as_ref().map(|s| s.value.0.clone()),
+            reason: entry.value.reason.value.0.clone(),
+            place: entry.value.check.place.clone(),
+        })
+        .collect()
 }
 
 /// A resolved design.
@@ -85,6 +141,14 @@ pub struct Resolved {
     pub sources: Vec<SectionSource>,
     /// Thinnest walls of its wood.
     pub walls: Walls,
+    /// What the author says of the design.
+    pub terms: Terms,
+    /// Warnings that it accepts.
+    pub accepted: Vec<Accepted>,
+    /// Thicknesses of the shop's boards, mm, thinnest first.
+    pub boards: Vec<f64>,
+    /// Depth of the groove cut from the inside round each outline, mm.
+    pub relief: f64,
     /// Warnings.
     pub warnings: Diagnostics,
 }
@@ -115,19 +179,31 @@ pub fn resolve(design: &Design, shop: &Shop) -> Result<Resolved, Diagnostics> {
     let Some((forms, joints)) = chain else {
         return Err(report.found);
     };
+    let sources = parts.iter().zip(&forms);
+    let sources = sources
+        .map(|(part, form)| source(part, form, &ground))
+        .collect();
     Ok(Resolved {
         creature: creature(&ground, wood, &parts, forms, &joints),
         joints,
-        sources: parts
-            .iter()
-            .map(|part| SectionSource {
-                place: part.place.clone(),
-                sanding: cutting::sanding(part, &ground),
-            })
-            .collect(),
+        sources,
         walls: ground.walls,
+        terms: Terms::of(design),
+        accepted: accepted(design),
+        boards: shop::boards(shop),
+        relief: ground.shop.relief,
         warnings: report.found,
     })
+}
+
+fn source(part: &Part<'_>, form: &SectionForm, ground: &Ground<'_>) -> SectionSource {
+    let sanding = cutting::sanding(part, ground);
+    let ball = form.front.ball_radius().max(form.rear.ball_radius());
+    SectionSource {
+        place: part.place.clone(),
+        sanding,
+        stock: cutting::stock(&form.outline, (ball, form.whole), sanding),
+    }
 }
 
 /// How a section's split plane stands: its own key, else the creature's, else level.
@@ -213,6 +289,7 @@ fn chain_joint(
         ball_in_front: link.ball_in_front,
         joint,
         limits,
+        reach: width,
         place: link.place.clone(),
     }
 }

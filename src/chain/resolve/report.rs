@@ -77,7 +77,7 @@ impl Report {
         way_out: String,
     ) {
         if self.seen.insert((place.clone(), rule.to_owned())) {
-            let message = Diagnostic::new(severity, place.clone(), found);
+            let message = Diagnostic::new(severity, place.clone(), found).rule(rule);
             self.found.push(message.allowed(allowed).way_out(way_out));
         }
     }

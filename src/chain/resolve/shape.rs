@@ -1,10 +1,11 @@
 //! One section: from its keys and its joints to its form.
 
 use super::Ground;
-use super::cutting::{Sides, sides, stock};
+use super::cutting::{Sides, sides};
 use super::end_fit::{Joined, carries_ball, fits};
 use super::expand::Part;
 use super::eyes::eyes;
+use super::flats::{self, Bed};
 use super::foot::FootLine;
 use super::joints::Link;
 use super::outline::{Frame, stations};
@@ -50,7 +51,15 @@ pub(super) fn form(
     let rear = end(beyond.1, ends.rear.1, Facing::Rear)?;
     let frame = frame(length, &sides, ends, (&front, &rear));
     let deep = too_deep(part, (&front, &rear), length, report);
-    let outline = outline(part, points, ends, beyond, &frame, report)?;
+    let mut outline = outline(part, points, ends, beyond, &frame, report)?;
+    let bed = Bed {
+        split: super::split(part, ground),
+        length,
+        rim: frame.rim,
+        lean: frame.lean,
+        faces: [front.face, rear.face],
+    };
+    let flats = flats::lay(part, &bed, &mut outline, report);
     if deep {
         return None;
     }
@@ -64,15 +73,18 @@ pub(super) fn form(
         ground,
         report,
     );
-    let features = stands(
-        part,
-        &outline,
-        &pins,
-        (&front, &rear),
-        length,
-        ground,
-        report,
-    );
+    let features = Features {
+        flats,
+        ..stands(
+            part,
+            &outline,
+            &pins,
+            (&front, &rear),
+            length,
+            ground,
+            report,
+        )
+    };
     Some(SectionForm {
         length,
         outline,
@@ -234,12 +246,6 @@ fn pins_of(
     ground: &Ground<'_>,
     report: &mut Report,
 ) -> Vec<Pin> {
-    let ball = |end: &End| match end.joint {
-        EndJoint::Ball(b) => b.radius,
-        _ => 0.0,
-    };
-    let widest = ball(front).max(ball(rear));
-    stock(part, outline, (widest, whole), ground, report);
     if whole {
         return Vec::new();
     }
@@ -256,7 +262,7 @@ fn pins_of(
         ),
         length: frame.length,
         free: (clear(front), frame.length - clear(rear)),
-        ball_in_front: ball(front) > 0.0,
+        ball_in_front: front.ball_radius() > 0.0,
     };
     pins(part, &field, ground, report)
 }

@@ -68,14 +68,18 @@ impl ShopValues {
                 .reduce(f64::min)
                 .unwrap_or(0.0),
             marks_cutter: cutters(shop, Job::Marks).map(diameter).reduce(f64::min),
-            stock: shop
-                .stock
-                .value
-                .iter()
-                .map(|s| s.value.thickness.value.mm())
-                .fold(0.0, f64::max),
+            stock: boards(shop).last().copied().unwrap_or(0.0),
         }
     }
+}
+
+/// Thicknesses of the boards, mm, thinnest first.
+pub(super) fn boards(shop: &Shop) -> Vec<f64> {
+    let stock = shop.stock.value.iter();
+    let mut boards: Vec<f64> = stock.map(|s| s.value.thickness.value.mm()).collect();
+    boards.sort_by(f64::total_cmp);
+    boards.dedup();
+    boards
 }
 
 fn cutters(shop: &Shop, job: Job) -> impl Iterator<Item = &Cutter> {

@@ -1,14 +1,14 @@
 //! Tabs: written out, or placed on the long sides where the wood allows.
 
 use super::Ground;
+use super::edges::PlateOf;
 use super::expand::Part;
 use super::foot::FootLine;
-use super::plates::{along, flanks};
 use super::report::Report;
 use super::whole::is_whole;
-use crate::chain::feature::{Flank, Plate, Tab};
+use super::written_tabs::written_tab;
+use crate::chain::feature::{Flank, Plate, Tab, TabRoot};
 use crate::chain::form::{Pin, Split};
-use crate::params::Located;
 use crate::params::value::Tabs;
 use crate::params::written;
 
@@ -18,10 +18,10 @@ pub(super) const OVER: f64 = 0.5;
 const CLEAR: f64 = 6.0;
 /// Between a tab and a plate or another tab, mm: a 1/8 in finishing cutter and a little (common
 /// practice, no source).
-const BESIDE: f64 = 4.5;
+pub(super) const BESIDE: f64 = 4.5;
 /// The plan rises by at most this where a tab is placed: a steep one would stand askew (common
 /// practice, no source).
-const STEEP: f64 = 0.6;
+pub(super) const STEEP: f64 = 0.6;
 /// Step in which places are tried, mm.
 const STEP: f64 = 0.5;
 /// Tabs on each long side unless the design says otherwise (common practice, no source).
@@ -33,7 +33,7 @@ const WHOLE: (f64, f64) = (8.0, 3.0);
 
 /// Usual width, and underside and top in one half. In a whole section the split plane is the tab's
 /// middle.
-fn usual(part: &Part<'_>, ground: &Ground<'_>) -> (f64, (f64, f64)) {
+pub(super) fn usual(part: &Part<'_>, ground: &Ground<'_>) -> (f64, (f64, f64)) {
     let shop = &ground.shop;
     if is_whole(part) {
         (WHOLE.0, (0.0, 0.5 * WHOLE.1))
@@ -63,7 +63,7 @@ pub(super) fn least_rim(part: &Part<'_>, ground: &Ground<'_>) -> f64 {
 }
 
 /// Underside and top of a written tab in one half.
-fn heights(tab: &written::Tab, part: &Part<'_>, ground: &Ground<'_>) -> (f64, f64) {
+pub(super) fn heights(tab: &written::Tab, part: &Part<'_>, ground: &Ground<'_>) -> (f64, f64) {
     let (_, (low, high)) = usual(part, ground);
     let thick = tab.thickness.as_ref().map(|t| t.value.mm());
     if is_whole(part) {
@@ -95,59 +95,6 @@ pub(super) fn tabs(
     }
 }
 
-fn written_tab(
-    tab: &Located<written::Tab>,
-    part: &Part<'_>,
-    split: Split,
-    sides: &Sides<'_>,
-    ground: &Ground<'_>,
-    report: &mut Report,
-) -> Vec<Tab> {
-    let t = &tab.value;
-    let x = along(t.at.value, sides.line.length, part.scale);
-    let (from, to) = heights(t, part, ground);
-    if let Some(underside) = t.underside.as_ref().filter(|_| is_whole(part)) {
-        report.error(
-            "whole tab",
-            &underside.place,
-            format!("an underside for a tab of `{}`, a whole section", part.name),
-            "none: its tabs lie at mid-height",
-            "remove `underside`",
-        );
-    }
-    let mm = |key: &Option<Located<crate::units::Length>>, usual: f64| {
-        key.as_ref().map_or(usual, |k| k.value.mm())
-    };
-    let width = mm(&t.width, usual(part, ground).0);
-    let (first, last) = sides.line.straight;
-    if x - 0.5 * width < first || x + 0.5 * width > last {
-        let (a, b) = (
-            report.length(first + 0.5 * width),
-            report.length(last - 0.5 * width),
-        );
-        report.error(
-            "tab place",
-            &t.at.place,
-            format!("a tab at {} of `{}`", report.length(x), part.name),
-            format!("{a} to {b}, on the straight part of its rim"),
-            "move the tab along the body",
-        );
-        return Vec::new();
-    }
-    let length = mm(&t.length, ground.shop.window);
-    flanks(&t.side, split, &part.name, report)
-        .into_iter()
-        .map(|flank| Tab {
-            flank,
-            x,
-            width,
-            from,
-            to,
-            length,
-        })
-        .collect()
-}
-
 fn placed(
     part: &Part<'_>,
     count: u32,
@@ -159,19 +106,28 @@ fn placed(
     let (width, (from, to)) = usual(part, ground);
     let mut all = Vec::new();
     for flank in Flank::BOTH {
+        let rim = free(flank, width, sides);
+        let mut all_places = rim.clone();
+        all_places.extend(free_edges(flank, (width, to), sides));
+        all_places.sort_by(|a, b| a.x.total_cmp(&b.x));
         let mut places = Vec::new();
         for count in (1..=count).rev() {
-            places = spread(&free(flank, width, sides), count, width + BESIDE);
+            let apart = width + BESIDE;
+            places = spread(&rim, count, apart);
+            if places.is_empty() {
+                places = spread(&all_places, count, apart);
+            }
             if !places.is_empty() || exact {
                 break;
             }
         }
         if places.is_empty() {
-            no_room(part, count, exact, report);
+            no_room(part, count, exact, to, report);
         }
-        all.extend(places.into_iter().map(|x| Tab {
+        all.extend(places.into_iter().map(|place| Tab {
             flank,
-            x,
+            on: place.on,
+            x: place.x,
             width,
             from,
             to,
@@ -181,8 +137,15 @@ fn placed(
     all
 }
 
-/// Places where a tab keeps its distances, in order.
-fn free(flank: Flank, width: f64, sides: &Sides<'_>) -> Vec<f64> {
+/// A place that a tab can take.
+#[derive(Debug, Clone, Copy)]
+struct Free {
+    x: f64,
+    on: TabRoot,
+}
+
+/// Places of the rim where a tab keeps its distances, in order.
+fn free(flank: Flank, width: f64, sides: &Sides<'_>) -> Vec<Free> {
     let line = sides.line;
     let half = 0.5 * width;
     let from = (line.ends.0 + CLEAR).max(line.straight.0 + 0.1) + half;
@@ -193,13 +156,6 @@ fn free(flank: Flank, width: f64, sides: &Sides<'_>) -> Vec<f64> {
         let mut blocks = own.filter_map(|p| Some((p.corners.first()?.x, p.corners.last()?.x)));
         blocks.any(|(a, b)| x + half + BESIDE > a && x - half - BESIDE < b)
     };
-    let beside_pin = |x: f64| {
-        sides.pins.iter().any(|p| {
-            let across = line.half_width(x).0 - flank.sign() * p.y - p.radius;
-            let apart = ((x - p.x).abs() - half - 0.5 * p.slot - p.radius).max(0.0);
-            across.max(0.0).hypot(apart) < CLEAR
-        })
-    };
     (0..=steps)
         .map(|k| from + STEP * k as f64)
         .filter(|&x| {
@@ -207,14 +163,55 @@ fn free(flank: Flank, width: f64, sides: &Sides<'_>) -> Vec<f64> {
                 .iter()
                 .all(|&x| line.half_width(x).1.abs() <= STEEP)
         })
-        .filter(|&x| !beside_plate(x) && !beside_pin(x))
+        .filter(|&x| !beside_plate(x) && !beside_pin(flank, x, line.half_width(x).0, half, sides))
+        .map(|x| Free {
+            x,
+            on: TabRoot::Rim,
+        })
         .collect()
+}
+
+/// Whether a pin is near the root of a tab, so far from the middle plane.
+fn beside_pin(flank: Flank, x: f64, far: f64, half: f64, sides: &Sides<'_>) -> bool {
+    sides.pins.iter().any(|p| {
+        let across = far - flank.sign() * p.y - p.radius;
+        let apart = ((x - p.x).abs() - half - 0.5 * p.slot - p.radius).max(0.0);
+        across.max(0.0).hypot(apart) < CLEAR
+    })
+}
+
+/// Places on straight outer edges of plates where a tab keeps its distances, edge by edge.
+fn free_edges(flank: Flank, (width, top): (f64, f64), sides: &Sides<'_>) -> Vec<Free> {
+    let half = 0.5 * width;
+    let plates = PlateOf::all(sides.line, sides.plates, flank);
+    let mut all = Vec::new();
+    for (number, plate) in plates.iter().enumerate() {
+        let beside = |x: f64| {
+            let mut others = plates.iter().enumerate().filter(|(k, _)| *k != number);
+            others.any(|(_, p)| x + half + BESIDE > p.all.0 && x - half - BESIDE < p.all.1)
+        };
+        for edge in plate.usual(top) {
+            let from = edge.from.max(sides.line.ends.0 + CLEAR) + half;
+            let to = edge.to.min(sides.line.ends.1 - CLEAR) - half;
+            let steps = ((to - from) / STEP).floor().max(-1.0) as i64;
+            all.extend(
+                (0..=steps)
+                    .map(|k| from + STEP * k as f64)
+                    .filter(|&x| !beside(x) && !beside_pin(flank, x, edge.far(x), half, sides))
+                    .map(|x| Free {
+                        x,
+                        on: TabRoot::Plate(edge.plate),
+                    }),
+            );
+        }
+    }
+    all
 }
 
 /// So many places of the free ones, spread over them and at least `apart`; none when they do not
 /// fit. To tenths of a millimetre, which are free with the steps beside them.
-fn spread(free: &[f64], count: u32, apart: f64) -> Vec<f64> {
-    let (Some(&first), Some(&last)) = (free.first(), free.last()) else {
+fn spread(free: &[Free], count: u32, apart: f64) -> Vec<Free> {
+    let (Some(first), Some(last)) = (free.first(), free.last()) else {
         return Vec::new();
     };
     // A little in from the ends of what is free: the ends are as near as is allowed.
@@ -224,21 +221,25 @@ fn spread(free: &[f64], count: u32, apart: f64) -> Vec<f64> {
         } else {
             0.1 + 0.8 * f64::from(i) / f64::from(count - 1)
         };
-        let wanted = first + part * (last - first);
-        let near = |a: &&f64, b: &&f64| (*a - wanted).abs().total_cmp(&(*b - wanted).abs());
-        free.iter().min_by(near).copied().unwrap_or(wanted)
+        let wanted = first.x + part * (last.x - first.x);
+        let near = |a: &&Free, b: &&Free| (a.x - wanted).abs().total_cmp(&(b.x - wanted).abs());
+        free.iter().min_by(near).copied().unwrap_or(*first)
     };
-    let places: Vec<f64> = (0..count).map(at).collect();
-    if places.windows(2).any(|p| p[1] - p[0] < apart) {
+    let places: Vec<Free> = (0..count).map(at).collect();
+    if places.windows(2).any(|p| p[1].x - p[0].x < apart) {
         return Vec::new();
     }
     places
 }
 
-fn no_room(part: &Part<'_>, count: u32, exact: bool, report: &mut Report) {
+fn no_room(part: &Part<'_>, count: u32, exact: bool, top: f64, report: &mut Report) {
     let place = part.keys.tabs.map_or(part.place, |k| &k.written.place);
     let found = format!("{count} tabs on a long side of `{}`", part.name);
-    let allowed = "tabs that keep 6 mm from ends and pins, on a rim that is not steep";
+    let allowed = format!(
+        "tabs that keep 6 mm from ends and pins, on a rim that is not steep or on the straight \
+         outer edge of a plate, {} thick without its ease",
+        report.length(2.0 * (top + OVER))
+    );
     if exact {
         let way_out = "write `tabs: auto` or fewer, or a list of places";
         report.error("no room for tabs", place, found, allowed, way_out);

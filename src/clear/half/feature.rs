@@ -54,6 +54,8 @@ pub enum Feature {
     Tab(usize),
     /// An eye, numbered from 1 as the half lists them.
     Eye(usize),
+    /// A flat of the skin, numbered from 1 as the half lists them.
+    Flat(usize),
     /// The line in which rim and skin meet.
     RimTop,
     /// The glue face.
@@ -91,6 +93,7 @@ impl Feature {
             | Feature::Plate(_)
             | Feature::Tab(_)
             | Feature::Eye(_)
+            | Feature::Flat(_)
             | Feature::RimTop
             | Feature::SplitFace
             | Feature::Skin
@@ -116,6 +119,7 @@ impl fmt::Display for Feature {
             Feature::Plate(n) => write!(f, "plate {n}"),
             Feature::Tab(n) => write!(f, "tab {n}"),
             Feature::Eye(n) => write!(f, "eye {n}"),
+            Feature::Flat(n) => write!(f, "flat {n}"),
             Feature::RimTop => f.write_str("top of the rim"),
             Feature::SplitFace => f.write_str("split face"),
             Feature::Skin => f.write_str("skin"),

@@ -8,7 +8,9 @@
 mod ends;
 mod eyes;
 mod feature;
+mod flats;
 mod found;
+mod ledges;
 mod level;
 mod outer;
 mod own;
@@ -24,6 +26,7 @@ pub use feature::{Facing, Feature, Ligament, Named};
 pub use refusal::{BUILD_GAP, Refusal, refusals};
 
 use ends::EndOf;
+use flats::Flats;
 use outer::{Outer, Sheet};
 use pockets::{Around, pockets};
 use voids::{Void, between, floor, voids};
@@ -41,7 +44,11 @@ pub fn ligaments(half: &HalfForm, skin: &Skin) -> Vec<Ligament> {
     let outer = Outer::of(half, skin);
     let ends = EndOf::both(half);
     let mut voids = voids(half, &ends);
+    let flats = Flats::of(half);
     let (eyes, mut all) = eyes::eyes(half, skin);
+    for (k, eye) in half.features.eyes.iter().enumerate() {
+        all.extend(flats.beside(eye, Feature::Eye(k + 1)));
+    }
     voids.extend(eyes);
     for end in &ends {
         all.extend(own::own(end, &outer));
@@ -49,7 +56,8 @@ pub fn ligaments(half: &HalfForm, skin: &Skin) -> Vec<Ligament> {
     for (k, void) in voids.iter().enumerate() {
         // An eye opens in the skin.
         if !matches!(void.feature, Feature::Eye(_)) {
-            all.extend(to_sheet(void, Feature::Skin, &outer, &outer.skin));
+            let skin = to_sheet(void, Feature::Skin, &outer, &outer.skin);
+            all.extend(skin.map(|l| flats.told(l, void, &outer)));
         }
         all.extend(to_sheet(void, Feature::Rim, &outer, &outer.rim));
         for end in ends
@@ -84,7 +92,8 @@ pub fn ligaments(half: &HalfForm, skin: &Skin) -> Vec<Ligament> {
             solid: floor(pin),
             size: ("pin hole depth", pin.depth),
         };
-        all.extend(to_sheet(&void, Feature::Skin, &outer, &outer.skin));
+        let skin = to_sheet(&void, Feature::Skin, &outer, &outer.skin);
+        all.extend(skin.map(|l| flats.told(l, &void, &outer)));
     }
     let height = |s: Option<&crate::chain::HalfStation>| s.map_or(0.0, |s| s.height);
     let height = height(half.stations.first()).min(height(half.stations.last()));

@@ -61,7 +61,7 @@ impl OnSheet {
 }
 
 impl Sheet {
-    fn of(nets: &[BezierNet]) -> Self {
+    pub fn of(nets: &[BezierNet]) -> Self {
         Sheet(nets.iter().filter_map(Piece::of).collect())
     }
 

@@ -120,27 +120,32 @@ fn part_of_crossing(l: &Ligament, all: &[Ligament]) -> bool {
     let Feature::PinFloor(n) = l.between.0 else {
         return false;
     };
-    [Feature::Skin, Feature::Rim]
-        .iter()
-        .any(|&sheet| of(all, Feature::PinHole(n), sheet).is_some_and(crosses))
+    let hole = Feature::PinHole(n);
+    outer(all, hole).is_some_and(crosses) || of(all, hole, Feature::Rim).is_some_and(crosses)
+}
+
+/// A hole against the skin, or against the flat that tells of it.
+fn outer(all: &[Ligament], void: Feature) -> Option<&Ligament> {
+    let skin = |l: &&Ligament| matches!(l.between.1, Feature::Skin | Feature::Flat(_));
+    all.iter().find(|l| l.between.0 == void && skin(l))
 }
 
 /// Whether thin wood is told by another ligament: of skin and rim the nearer one tells, of a hole
 /// and its floor the thinner one, and a flare is nearest to both by its edge in the end face.
 fn told(l: &Ligament, all: &[Ligament], walls: &Walls) -> bool {
-    use Feature::{Flare, FlareEdge, Outline, PinFloor, PinHole, Rim, Skin};
+    use Feature::{Flare, FlareEdge, Flat, Outline, PinFloor, PinHole, Rim, Skin};
     let (void, sheet) = l.between;
     let other = match sheet {
-        Skin => of(all, void, Rim).is_some_and(|o| o.gap < l.gap),
-        Rim => of(all, void, Skin).is_some_and(|o| o.gap <= l.gap),
+        Skin | Flat(_) => of(all, void, Rim).is_some_and(|o| o.gap < l.gap),
+        Rim => outer(all, void).is_some_and(|o| o.gap <= l.gap),
         _ => false,
     };
     let better = match (void, sheet) {
-        (Flare(at), Skin | Rim) => of(all, FlareEdge(at), Outline(at)).is_some_and(|o| {
+        (Flare(at), Skin | Flat(_) | Rim) => of(all, FlareEdge(at), Outline(at)).is_some_and(|o| {
             o.gap < l.gap + BUILD_GAP || habit(o.between, walls).is_some_and(|least| o.gap < least)
         }),
-        (PinHole(n), Skin | Rim) => {
-            of(all, PinFloor(n), Skin).is_some_and(|o| o.gap < l.gap + BUILD_GAP)
+        (PinHole(n), Skin | Flat(_) | Rim) => {
+            outer(all, PinFloor(n)).is_some_and(|o| o.gap < l.gap + BUILD_GAP)
         }
         _ => false,
     };
@@ -170,6 +175,7 @@ impl Refusal {
         );
         let kind = if self.habit { " (habit)" } else { "" };
         Diagnostic::new(self.severity, place, found)
+            .rule(if self.habit { "thin wall" } else { "crossing" })
             .allowed(format!("{least} and more{kind}"))
             .way_out(self.way_out)
     }

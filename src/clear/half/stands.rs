@@ -8,11 +8,13 @@ use nalgebra::{Point2, Point3};
 
 use super::feature::{Facing, Feature, Ligament};
 use super::found::Found;
+use super::ledges;
 use super::level::{Between, Segment, nearer, segments};
 use super::pockets::{Around, less};
-use crate::chain::{Flank, Plate, Tab};
+use crate::chain::{Flank, Plate, Tab, TabRoot};
 use crate::clear::Capsule;
 use crate::skin::flank::RimSide;
+use crate::skin::ledge::Ledge;
 use crate::skin::plan::{plate_path, roundings, walls_left};
 
 /// A leg of a plate is looked at from this far out of its root, mm, or from its middle: nearer to
@@ -20,15 +22,17 @@ use crate::skin::plan::{plate_path, roundings, walls_left};
 const FROM_ROOT: f64 = 1.0;
 
 /// A plate or a tab as it is measured.
-struct Stand {
-    feature: Feature,
+pub(super) struct Stand {
+    pub feature: Feature,
     flank: Flank,
     /// Underside and top.
     z: (f64, f64),
     /// From the foot in front to the foot at the rear.
-    path: Vec<[f64; 2]>,
-    /// Places of its two roots along the rim.
-    u: (f64, f64),
+    pub path: Vec<[f64; 2]>,
+    /// Places of its two roots along the rim; none on a plate.
+    u: Option<(f64, f64)>,
+    /// The plate that a tab stands on.
+    on: Option<Feature>,
     /// Place along the body, to name it.
     x: f64,
 }
@@ -41,7 +45,8 @@ impl Stand {
             flank: plate.flank,
             z: (0.0, plate.half_thickness),
             path: plate_path(side, plate),
-            u: (side.u_of_x(first), side.u_of_x(last)),
+            u: Some((side.u_of_x(first), side.u_of_x(last))),
+            on: None,
             x: 0.5 * (first + last),
         })
     }
@@ -58,12 +63,27 @@ impl Stand {
                 side.out(u[1], tab.length),
                 side.foot(u[1]),
             ],
-            u: (u[0], u[1]),
+            u: Some((u[0], u[1])),
+            on: None,
             x: tab.x,
         }
     }
 
-    fn size(&self) -> (&'static str, f64) {
+    /// A tab on a plate: its walls begin on the plate's.
+    fn on_plate(tab: &Tab, number: usize, plate: Feature, ledge: &Ledge) -> Self {
+        let ([front, rear], [far_front, far_rear]) = (ledge.root, ledge.ends);
+        Stand {
+            feature: Feature::Tab(number),
+            flank: tab.flank,
+            z: (tab.from, tab.to),
+            path: vec![front, far_front, far_rear, rear],
+            u: None,
+            on: Some(plate),
+            x: tab.x,
+        }
+    }
+
+    pub fn size(&self) -> (&'static str, f64) {
         ("place along the body", self.x)
     }
 
@@ -71,7 +91,8 @@ impl Stand {
     fn walls(&self, side: &RimSide, z: f64) -> Vec<Segment> {
         let mut path = self.path.clone();
         let last = path.len() - 1;
-        for (k, u) in [(0, self.u.0), (last, self.u.1)] {
+        let roots = self.u.map(|u| [(0, u.0), (last, u.1)]);
+        for (k, u) in roots.into_iter().flatten() {
             let p = side.point(u, z);
             path[k] = [p[0], p[1]];
         }
@@ -81,7 +102,7 @@ impl Stand {
     }
 
     /// A gap in plan at y < 0, as it lies.
-    fn found(&self, near: Between) -> Found {
+    pub fn found(&self, near: Between) -> Found {
         less(near, (0.0, 0.0)).turned(self.flank == Flank::Plus)
     }
 }
@@ -99,15 +120,48 @@ pub(super) fn stands(around: &Around<'_>, side: &RimSide) -> Vec<Ligament> {
             stands.push(stand);
         }
     }
-    stands.extend(tabs.map(|(k, tab)| Stand::tab(side, tab, k + 1)));
+    for (k, tab) in tabs {
+        let (stand, own) = tab_of(around, side, tab, k + 1);
+        all.extend(own);
+        stands.push(stand);
+    }
     for (k, stand) in stands.iter().enumerate() {
         all.extend(heights(stand, side.height));
         all.extend(ends(stand, around, side));
         all.extend(along_body(stand, around));
-        let beside = stands[k + 1..].iter().filter(|o| o.flank == stand.flank);
+        let beside = stands[k + 1..].iter();
+        let beside = beside.filter(|o| o.flank == stand.flank && o.on != Some(stand.feature));
         all.extend(beside.filter_map(|other| between(stand, other, side)));
     }
     all
+}
+
+/// A tab as it is measured, and what it keeps of its plate.
+fn tab_of(around: &Around<'_>, side: &RimSide, tab: &Tab, number: usize) -> (Stand, Vec<Ligament>) {
+    let TabRoot::Plate(own) = tab.on else {
+        return (Stand::tab(side, tab, number), Vec::new());
+    };
+    let plates = around.half.features.plates.iter().enumerate();
+    let found = plates
+        .filter(|(_, p)| p.flank == tab.flank)
+        .nth(own)
+        .and_then(|(k, p)| Some((Feature::Plate(k + 1), p, Ledge::of(side, p, tab)?)));
+    let Some((feature, plate, ledge)) = found else {
+        // On a plate without such an edge nothing can be built.
+        let stand = Stand::tab(side, tab, number);
+        let at = Point3::new(tab.x, 0.0, tab.to);
+        let width = ("tab width", tab.width);
+        let none = Found::exact(f64::NAN, at, at);
+        let none = none.named(
+            stand.feature,
+            Feature::Plate(own + 1),
+            [stand.size(), width],
+        );
+        return (stand, vec![none]);
+    };
+    let stand = Stand::on_plate(tab, number, feature, &ledge);
+    let own = ledges::ledge((feature, plate), (&stand, tab), &ledge);
+    (stand, own)
 }
 
 /// Top under the rim's top line, underside over the split face.
@@ -119,11 +173,12 @@ fn heights(stand: &Stand, rim: f64) -> Vec<Ligament> {
         _ => "half thickness",
     };
     let gap = |a: f64, b: f64| Found::exact(b - a, at(a), at(b)).turned(stand.flank == Flank::Plus);
-    let mut all = vec![gap(to, rim).named(
-        stand.feature,
-        Feature::RimTop,
-        [(word, to), ("rim height", rim)],
-    )];
+    let mut all = Vec::new();
+    // A tab on a plate ends under the plate's top.
+    if stand.on.is_none() {
+        let numbers = [(word, to), ("rim height", rim)];
+        all.push(gap(to, rim).named(stand.feature, Feature::RimTop, numbers));
+    }
     if from > 0.0 {
         let numbers = [("underside of the tab", from), ("top of the tab", to)];
         all.push(gap(0.0, from).named(stand.feature, Feature::SplitFace, numbers));
@@ -184,15 +239,15 @@ fn ends(stand: &Stand, around: &Around<'_>, side: &RimSide) -> Vec<Ligament> {
     let least = |line: &Segment| walls.iter().map(|w| segments(w, line)).reduce(nearer);
     for end in around.ends {
         let (u, straight, root, out) = match end.facing {
-            Facing::Front => (u0, side.straight.0, stand.u.0, 1.0),
-            Facing::Rear => (u1, side.straight.1, stand.u.1, -1.0),
+            Facing::Front => (u0, side.straight.0, stand.u.map(|u| u.0), 1.0),
+            Facing::Rear => (u1, side.straight.1, stand.u.map(|u| u.1), -1.0),
         };
         let (low, high) = (side.foot(u), side.point(u, side.height));
         let ruling: Segment = [low.into(), Point2::new(high[0], high[1])];
         let numbers = [stand.size(), ("section length", around.half.length)];
         let outline = Feature::Outline(end.facing);
         all.extend(least(&ruling).map(|n| stand.found(n).named(stand.feature, outline, numbers)));
-        if straight != u {
+        if let Some(root) = root.filter(|_| straight != u) {
             let (a, b) = (side.foot(straight), side.foot(root));
             let at = |p: [f64; 2]| Point3::new(p[0], p[1], 0.0);
             let found = Found::exact(out * (b[0] - a[0]), at(a), at(b));
@@ -247,10 +302,10 @@ fn along_body(stand: &Stand, around: &Around<'_>) -> Vec<Ligament> {
             let length = (far - root).norm();
             root + (far - root) * (FROM_ROOT / length.max(FROM_ROOT)).min(0.5)
         };
-        if k == 0 {
+        if k == 0 && stand.on.is_none() {
             a = away(a, b);
         }
-        if k + 1 == count {
+        if k + 1 == count && stand.on.is_none() {
             b = away(b, a);
         }
         let wall = Capsule {

@@ -5,16 +5,18 @@ use super::feature::Feature;
 /// The way out, a part of a sentence.
 pub(super) fn way_out(between: (Feature, Feature)) -> &'static str {
     use Feature::{
-        Ball, EndFace, Eye, Flare, FlareEdge, Groove, Mark, Mouth, Neck, PinChamfer, PinFloor,
-        PinHole, Plate, Rim, RimTop, Skin, Socket, SplitFace, Tab,
+        Ball, EndFace, Eye, Flare, FlareEdge, Flat, Groove, Mark, Mouth, Neck, PinChamfer,
+        PinFloor, PinHole, Plate, Rim, RimTop, Skin, Socket, SplitFace, Tab,
     };
     match between {
         (Eye(_), Skin) => "make the eye deeper, or move it to where the body is less steep",
+        (Eye(_), Flat(_)) => "move the eye out of the flat, or make the flat shorter or narrower",
         (Eye(_), _) | (_, Eye(_)) => "make the eye shallower or smaller, or move it",
         (Plate(_), RimTop) => "make the plate thinner or the rim higher",
         (Plate(a), Plate(b)) if a == b => {
             "make its roundings or its ease smaller, or move its corners apart"
         }
+        (Plate(_), Tab(_)) => "move the tab along the body, make it smaller or the plate larger",
         (Plate(_), _) => "move the plate along the body or make it smaller",
         (Tab(_), RimTop) => "make the tab thinner or lower, or the rim higher",
         (Tab(_), SplitFace) => "make the tab's underside higher",
@@ -31,6 +33,12 @@ pub(super) fn way_out(between: (Feature, Feature)) -> &'static str {
         (Neck(_), _) => "make the end wider or higher, or the neck thinner",
         (Ball(_), _) => "make the joint's gap or land larger, or the fillet smaller",
         (EndFace(_), _) => "make the section longer or lower, or its lean smaller",
+        (PinFloor(_) | PinHole(_), Flat(_)) => {
+            "make the pin hole shallower, or the flat's `height` larger"
+        }
+        (Socket(_) | Flare(_), Flat(_)) => {
+            "make the flat's `height` larger, or let it begin further from the socket"
+        }
         (PinFloor(_), _) => "make the pin hole shallower, or the section higher there",
         (PinHole(_), PinHole(_)) => "move the two pins apart",
         (PinHole(_), Skin | Rim) => {

@@ -1,8 +1,8 @@
 //! Lines of a drawing: strokes put end to end.
 
-use super::SetUp;
 use super::layer::Layer;
 use super::stroke::{Place, Stroke};
+use crate::brep::set_up::SetUp;
 
 /// Strokes put end to end.
 #[derive(Debug, Clone, PartialEq)]

@@ -4,7 +4,8 @@ use std::collections::HashMap;
 
 use super::layer::Layer;
 use super::stroke::{Stroke, joined};
-use super::{Contour, SetUp, Shape};
+use super::{Contour, Shape};
+use crate::brep::set_up::SetUp;
 use crate::brep::shape::{Edge, EdgeId, Face, FaceKind, Half};
 
 /// An edge lies in the split plane when its ends and its middle do, mm (rounding noise).

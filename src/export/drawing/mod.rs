@@ -18,32 +18,16 @@ pub use contour::{Contour, Shape};
 pub use layer::Layer;
 pub use stroke::{FLATTENED_WITHIN, Place, Stroke};
 
+use crate::brep::set_up::SetUp;
 use crate::brep::shape::Half;
-
-/// The side from which a half is machined, and so seen from above.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum SetUp {
-    /// Split face up: the half turned half a turn about x.
-    InsideUp,
-    /// Split face down, outer side up: the half's own frame.
-    OutsideUp,
-}
-
-impl SetUp {
-    /// Its name.
-    pub const fn word(self) -> &'static str {
-        match self {
-            SetUp::InsideUp => "inside up",
-            SetUp::OutsideUp => "outside up",
-        }
-    }
-}
 
 /// What a drawing says of its part.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Title {
     /// Name of the part, any text.
     pub part: String,
+    /// A section cut in one piece.
+    pub whole: bool,
     /// A body for benches and tests: the drawing says that it is not for cutting.
     pub bench_only: bool,
 }

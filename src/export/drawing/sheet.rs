@@ -119,7 +119,10 @@ impl Sheet {
         let far = drawing.shapes.iter().any(|s| drawing.is_far(s));
         let mut lines = vec![
             (LARGE, shown(&title.part)),
-            (SMALL, format!("{}, unit mm, 1:1", drawing.setup.word())),
+            (
+                SMALL,
+                format!("{}, unit mm, 1:1", drawing.setup.word(title.whole)),
+            ),
         ];
         if far {
             lines.push((SMALL, "dashed: on the far side".to_owned()));

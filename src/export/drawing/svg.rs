@@ -65,7 +65,7 @@ fn head(drawing: &Drawing, title: &Title, sheet: &Sheet) -> String {
         length(low[0]),
         length(-high[1]),
         escaped(&title.part),
-        drawing.setup.word()
+        drawing.setup.word(title.whole)
     )
 }
 

@@ -37,6 +37,7 @@ fn square() -> Drawing {
 fn title(part: &str) -> Title {
     Title {
         part: part.to_owned(),
+        whole: false,
         bench_only: true,
     }
 }

@@ -29,6 +29,7 @@
 //! one; the later file then wins and the manifest's hash shows it.
 
 mod error;
+mod lone;
 mod open;
 mod report;
 mod set;
@@ -37,6 +38,7 @@ mod stream;
 mod sync;
 
 pub use error::{EXIT_CODE, FolderError};
+pub use lone::write_lone;
 pub use report::Report;
 pub use set::FileSet;
 pub use stream::Streamed;

@@ -107,9 +107,24 @@ pub struct Part {
     pub skin_misfit_mm: f64,
     /// How many faces of each kind the solid has.
     pub faces: BTreeMap<String, usize>,
+    /// Wood that the blank has over the solid, and what is cut round it.
+    pub allowances: Allowances,
     /// The body with the tabs that hold it in the blank; none when it has no tabs.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub held: Option<Held>,
+}
+
+/// What the blank leaves for, and cuts beside, the solid. None of it is in the files.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+pub struct Allowances {
+    /// Taken off the split face by sanding, in mm: the split plane lies that far under the stock's
+    /// face. 0 for a section in one piece.
+    pub sanding_mm: f64,
+    /// Depth of the groove cut from the inside round the outline, under the split plane, in mm, into
+    /// which the cutter runs from outside. 0 for a section in one piece.
+    pub relief_mm: f64,
+    /// Least thickness of stock, in mm: height, sanding and a margin.
+    pub stock_mm: f64,
 }
 
 /// The held body of a part.
@@ -245,6 +260,9 @@ impl Manifest {
                 p.density_kg_m3,
                 p.deviation_mm,
                 p.skin_misfit_mm,
+                p.allowances.sanding_mm,
+                p.allowances.relief_mm,
+                p.allowances.stock_mm,
             ];
             let held = p.held.as_ref();
             let single_held = held.map_or([0.0; 2], |h| [h.volume_mm3, h.deviation_mm]);

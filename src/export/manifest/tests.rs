@@ -31,6 +31,11 @@ fn part(section: usize, side: Side) -> Part {
         skin_misfit_mm: 0.004,
         deviation_mm: 0.0156,
         faces: BTreeMap::from([("split face".to_string(), 1)]),
+        allowances: Allowances {
+            sanding_mm: 0.1,
+            relief_mm: 2.0,
+            stock_mm: 8.4,
+        },
         held: Some(Held {
             files: vec![FileEntry::of(&format!("{held}.stl"), b"held")],
             bounding_box: BoundingBox {

@@ -3,8 +3,7 @@
 use super::part21::Id;
 use super::shapes::Shapes;
 use super::sphere;
-use crate::brep::shape::{Curve, Edge, Face, FaceKind, Half, Surface, Vertex, Wire};
-use crate::export::words::label;
+use crate::brep::shape::{Curve, Edge, Face, FaceKind, Half, Surface, Vertex, Wire, label};
 use std::collections::HashMap;
 use truck_modeling::Point3;
 use truck_topology::{EdgeID, VertexID};

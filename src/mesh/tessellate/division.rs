@@ -8,6 +8,7 @@ use crate::brep::shape::{Arc, Curve, Surface};
 use crate::skin::patch::breaks;
 
 use super::SHARE;
+use super::bow;
 use super::spline;
 use super::topology::{FaceData, PatchSide, Topology, Use, point};
 
@@ -47,17 +48,26 @@ impl Division {
             wish.pieces = wish.pieces.max(pieces(&edge.curve, deviation * SHARE));
         }
         for face in &topology.faces {
-            let Some((patch, sides)) = &face.patch else {
-                continue;
-            };
+            let Some(patch) = &face.trimmed else { continue };
+            let straight = face.loops.iter().flatten().filter_map(|use_| {
+                let curve = &topology.edges[use_.edge].curve;
+                matches!(curve, Curve::Line(..)).then_some((use_.edge, curve))
+            });
+            for (edge, curve) in straight {
+                let wish = &mut wishes[family[edge]];
+                wish.pieces = wish.pieces.max(bow::pieces(patch, curve, deviation));
+            }
+        }
+        for face in &topology.faces {
+            let Some(patch) = face.net() else { continue };
             let counts = spline::counts(patch, deviation);
-            for (use_, side) in face.loops[0].iter().zip(sides) {
+            for (edge, side) in &face.borders {
                 let (knots, count) = if side.along_u {
                     (breaks(&patch.u_knots), &counts.0)
                 } else {
                     (breaks(&patch.v_knots), &counts.1)
                 };
-                wishes[family[use_.edge]].take(knots, count)?;
+                wishes[family[*edge]].take(knots, count)?;
             }
         }
         let lines = wishes.iter().map(Wish::lines).collect();
@@ -71,19 +81,17 @@ impl Division {
     /// Puts the points of every edge; spline families take them from a patch.
     pub fn place(&mut self, topology: &Topology, positions: &mut Vec<[f64; 3]>) {
         for face in &topology.faces {
-            let Some((patch, sides)) = &face.patch else {
-                continue;
-            };
-            for (use_, side) in face.loops[0].iter().zip(sides) {
-                if !self.chains[use_.edge].is_empty() {
+            let Some(patch) = face.net() else { continue };
+            for (edge, side) in &face.borders {
+                if !self.chains[*edge].is_empty() {
                     continue;
                 }
-                let lines = &self.lines[self.family[use_.edge]];
+                let lines = &self.lines[self.family[*edge]];
                 let points = lines
                     .iter()
                     .map(|&t| spline::on_side(patch, *side, t))
                     .collect();
-                self.chain(topology, use_.edge, side.with, points, positions);
+                self.chain(topology, *edge, side.with, points, positions);
             }
         }
         for (e, edge) in topology.edges.iter().enumerate() {
@@ -123,12 +131,11 @@ impl Division {
     /// Largest distance of the divided arcs from their curves, mm. Faces of revolution turn about
     /// the arcs' axis; a grid over two arcs (a fillet) adds both.
     pub fn sagitta(&self, topology: &Topology) -> f64 {
-        // Sides of whole patches are measured with their grids.
+        // Sides of patches are measured with their grids, or the triangles of their parts.
         let whole: std::collections::BTreeSet<usize> = topology
             .faces
             .iter()
-            .filter(|face| face.patch.is_some())
-            .flat_map(|face| face.loops.iter().flatten().map(|u| u.edge))
+            .flat_map(|face| face.borders.iter().map(|b| b.0))
             .collect();
         let sag = |e: usize| match &topology.edges[e].curve {
             Curve::Arc(Arc { a, b, range, .. }) => {

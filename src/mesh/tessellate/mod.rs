@@ -9,12 +9,14 @@
 //! the mesh is made anew until it holds; between those places it is sampled by tests, not proven.
 //! What float32 rounding does is for [`super::inspect`].
 
+mod bow;
 mod division;
 mod foot;
 mod grid;
 mod plane;
 mod sphere;
 mod spline;
+mod stretch;
 mod topology;
 mod trimmed;
 

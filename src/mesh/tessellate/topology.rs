@@ -41,6 +41,15 @@ pub struct FaceData {
     pub patch: Option<(Patch, [PatchSide; 4])>,
     /// Spline faces that are a part of their patch.
     pub trimmed: Option<Patch>,
+    /// Edges of spline faces that are whole sides of the patch.
+    pub borders: Vec<(usize, PatchSide)>,
+}
+
+impl FaceData {
+    /// The patch of a spline face, whole or in part.
+    pub fn net(&self) -> Option<&Patch> {
+        self.patch.as_ref().map(|p| &p.0).or(self.trimmed.as_ref())
+    }
 }
 
 /// A side of a patch: along u or v, at the first or last value of the other, and whether the
@@ -106,7 +115,11 @@ impl Topology {
                 Surface::Spline(s) => Some(spline::patch(s)),
                 _ => None,
             };
-            let sides = patch.as_ref().and_then(|p| topology.sides(p, &loops));
+            let borders = patch
+                .as_ref()
+                .map_or_else(Vec::new, |p| topology.borders(p, &loops));
+            let sides: Vec<PatchSide> = borders.iter().map(|b| b.1).collect();
+            let sides = sides.try_into().ok().filter(|_| is_whole(&loops));
             let (patch, trimmed) = match (patch, sides) {
                 (Some(patch), Some(sides)) => (Some((patch, sides)), None),
                 (patch, _) => (None, patch),
@@ -117,41 +130,46 @@ impl Topology {
                 loops,
                 patch,
                 trimmed,
+                borders,
             });
         }
         Ok(topology)
     }
 
-    /// Which side of the patch each edge of the loop is, by its end points; none when the face is
-    /// not the whole patch.
-    fn sides(&self, patch: &Patch, loops: &[Vec<Use>]) -> Option<[PatchSide; 4]> {
-        let [uses] = loops else { return None };
+    /// The edges that are whole sides of the patch, by their end points, and which.
+    fn borders(&self, patch: &Patch, loops: &[Vec<Use>]) -> Vec<(usize, PatchSide)> {
+        let uses = loops.iter().flatten();
+        uses.filter_map(|u| Some((u.edge, self.side(patch, u.edge)?)))
+            .collect()
+    }
+
+    fn side(&self, patch: &Patch, edge: usize) -> Option<PatchSide> {
         let (nu, nv) = (patch.net.len() - 1, patch.weights.len() - 1);
         let corner = |u: bool, v: bool| patch.net[if u { nu } else { 0 }][if v { nv } else { 0 }];
         let near = |a: [f64; 3], b: [f64; 3]| (0..3).all(|c| (a[c] - b[c]).abs() < 1e-9);
-        let mut found = Vec::with_capacity(4);
-        for u in uses {
-            let [a, b] = self.edges[u.edge].ends.map(|v| self.points[v as usize]);
-            let side = [(true, false), (true, true), (false, false), (false, true)]
-                .into_iter()
-                .find_map(|(along_u, last)| {
-                    let (p, q) = if along_u {
-                        (corner(false, last), corner(true, last))
-                    } else {
-                        (corner(last, false), corner(last, true))
-                    };
-                    let with = near(a, p) && near(b, q);
-                    let against = near(a, q) && near(b, p);
-                    (with || against).then_some(PatchSide {
-                        along_u,
-                        last,
-                        with,
-                    })
-                });
-            found.push(side?);
-        }
-        found.try_into().ok()
+        let [a, b] = self.edges[edge].ends.map(|v| self.points[v as usize]);
+        [(true, false), (true, true), (false, false), (false, true)]
+            .into_iter()
+            .find_map(|(along_u, last)| {
+                let (p, q) = if along_u {
+                    (corner(false, last), corner(true, last))
+                } else {
+                    (corner(last, false), corner(last, true))
+                };
+                let with = near(a, p) && near(b, q);
+                let against = near(a, q) && near(b, p);
+                (with || against).then_some(PatchSide {
+                    along_u,
+                    last,
+                    with,
+                })
+            })
     }
+}
+
+/// One loop of four edges: the whole patch when all are its sides.
+fn is_whole(loops: &[Vec<Use>]) -> bool {
+    matches!(loops, [uses] if uses.len() == 4)
 }
 
 /// Coordinates of a truck point.

@@ -14,7 +14,7 @@ use super::Mesh;
 use super::division::Division;
 use super::foot::Foot;
 use super::plane::{Chart, Site, chart, flipped, inside};
-use super::spline::counts;
+use super::stretch::Stretched;
 use super::topology::FaceData;
 
 /// Rounds of adding points to triangles that lie too far off.
@@ -25,72 +25,6 @@ const MARGIN: f64 = 0.45;
 const ON_PATCH: f64 = 1e-6;
 /// A parameter that changes along an edge by less than this part of its range stands still.
 const STILL: f64 = 1e-8;
-
-/// The patch with a stretched chart of its parameters.
-struct Stretched<'a> {
-    patch: &'a Patch,
-    u: Stretch,
-    v: Stretch,
-}
-
-/// A monotone map of one parameter, straight between the places of a table.
-struct Stretch {
-    from: Vec<f64>,
-    to: Vec<f64>,
-}
-
-impl Stretch {
-    /// One unit from each line of the grid to the next.
-    fn of(lines: Vec<f64>) -> Self {
-        let to = (0..lines.len()).map(|k| k as f64).collect();
-        Stretch { from: lines, to }
-    }
-
-    fn map(x: f64, from: &[f64], to: &[f64]) -> f64 {
-        let k = from[1..from.len() - 1].partition_point(|&f| f <= x);
-        let part = (x - from[k]) / (from[k + 1] - from[k]);
-        to[k] + part * (to[k + 1] - to[k])
-    }
-
-    fn there(&self, x: f64) -> f64 {
-        Self::map(x, &self.from, &self.to)
-    }
-
-    fn back(&self, x: f64) -> f64 {
-        Self::map(x, &self.to, &self.from)
-    }
-}
-
-impl<'a> Stretched<'a> {
-    fn new(patch: &'a Patch, (u, v): (&[f64], &[f64])) -> Self {
-        Stretched {
-            patch,
-            u: Stretch::of(u.to_vec()),
-            v: Stretch::of(v.to_vec()),
-        }
-    }
-
-    fn place(&self, [u, v]: [f64; 2]) -> Point2<f64> {
-        Point2::new(self.u.there(u), self.v.there(v))
-    }
-
-    fn point(&self, at: Point2<f64>) -> [f64; 3] {
-        self.patch.jet(self.u.back(at.x), self.v.back(at.y)).p
-    }
-
-    /// How far a point of the mesh over a place of the chart lies off the surface, along its
-    /// normal.
-    fn off(&self, at: Point2<f64>, p: [f64; 3]) -> f64 {
-        let jet = self.patch.jet(self.u.back(at.x), self.v.back(at.y));
-        let n = jet.normal();
-        let along: f64 = (0..3).map(|c| (p[c] - jet.p[c]) * n[c]).sum();
-        along.abs() / length(n).max(1e-300)
-    }
-}
-
-fn length(v: [f64; 3]) -> f64 {
-    (v[0] * v[0] + v[1] * v[1] + v[2] * v[2]).sqrt()
-}
 
 /// Adds a trimmed spline face.
 ///
@@ -103,9 +37,8 @@ pub fn mesh(
     division: &Division,
     deviation: f64,
 ) -> Result<(), NotClosed> {
-    let (nu, nv) = counts(patch, deviation);
-    let (us, vs) = (lines(&patch.u_knots, &nu), lines(&patch.v_knots, &nv));
-    let stretched = Stretched::new(patch, (&us, &vs));
+    let stretched = Stretched::of(patch, deviation);
+    let (us, vs) = (stretched.u_lines(), stretched.v_lines());
     let mut places = std::collections::BTreeMap::new();
     let mut rings = Vec::new();
     for uses in &face.loops {
@@ -192,17 +125,6 @@ fn measured(
     }
     let at = Point2::new(x, y);
     (stretched.off(at, p), at)
-}
-
-/// Lines of the grid of a whole patch.
-fn lines(knots: &[f64], counts: &[usize]) -> Vec<f64> {
-    let breaks = crate::skin::patch::breaks(knots);
-    let mut out = vec![breaks[0]];
-    for (pair, &n) in breaks.windows(2).zip(counts) {
-        out.extend((1..n).map(|i| pair[0] + (pair[1] - pair[0]) * i as f64 / n as f64));
-        out.push(pair[1]);
-    }
-    out
 }
 
 /// Finds the outline's vertices on the patch. Along an edge on which a parameter stands still it

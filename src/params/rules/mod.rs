@@ -1,5 +1,6 @@
 //! Rules between keys that need no more than the written form.
 
+mod flats;
 mod joints;
 mod likes;
 mod names;
@@ -23,6 +24,7 @@ pub(super) fn check_design(design: &Design, reader: &mut Reader) {
     likes::check(design, reader);
     outline::check(design, reader);
     pins::check(design, reader);
+    flats::check(design, reader);
     joints::check(design, reader);
 }
 
@@ -54,6 +56,7 @@ fn check_species(name: Option<&Located<Name>>, reader: &mut Reader) {
                     wood.name
                 ),
             )
+            .rule("ring porous")
             .way_out("hard maple, beech or birch turn a cleaner ball (habit)"),
         ),
         Some(_) => {}

@@ -113,7 +113,7 @@ fn check_order(points: &[Located<Point>], length: Option<f64>, reader: &mut Read
     }
 }
 
-fn words(at: Along) -> String {
+pub(super) fn words(at: Along) -> String {
     match at {
         Along::Fraction(fraction) => format!("{}%", (fraction * 1e8).round() / 1e6),
         Along::Length(length) => crate::units::mm_text(length.mm()),

@@ -163,15 +163,3 @@ fn a_flare_meets_a_leaning_face_in_a_closed_curve() {
         "flare and lean of 89 deg together are buildable"
     );
 }
-
-#[test]
-fn a_body_higher_than_the_stock_is_a_warning() {
-    let resolved = sound(&newt(
-        "sections: [{name: head, outline: [{at: 0%, half_width: 9, height: 9}, {at: 50%, half_width: 40, height: 38}, {at: 100%, half_width: 12, height: 12}]}]\n",
-    ));
-    let warnings = resolved.warnings.to_string();
-    assert!(
-        warnings.contains("38.4 mm of stock") && warnings.contains("38.1 mm, the thickest board"),
-        "{warnings}"
-    );
-}

@@ -1,6 +1,7 @@
 //! Whole designs, from text to the resolved creature.
 
 mod faults;
+mod flats;
 mod joints;
 mod pins;
 mod pockets;

@@ -1,7 +1,7 @@
 //! Plates, tabs and eyes: where they go, and what is refused.
 
 use super::*;
-use crate::chain::feature::{Eye, Flank, Tab};
+use crate::chain::feature::{Eye, Flank, Tab, TabRoot};
 use crate::chain::form::Side;
 
 /// A creature whose first section has further keys.
@@ -75,6 +75,97 @@ fn tabs_as_written() {
         "{messages}"
     );
     assert!(messages.contains("a tab at 1.2 mm of `head`"), "{messages}");
+}
+
+/// A plate over nearly all of the first section's right side, 0.7 and more beside its corners.
+fn plated(plate: &str, more: &str) -> String {
+    with(&format!(
+        "{more}plates: [{{side: right, {plate} outline: [{{at: 12, out: 6, round: 2}}, {{at: 50, out: 6, round: 2}}]}}]"
+    ))
+}
+
+#[test]
+fn tabs_go_to_a_plate_where_the_rim_is_taken() {
+    let tabs = |plate: &str, more: &str| {
+        let found = sound(&plated(plate, more));
+        let form = found.creature.sections[0].form.clone();
+        (form.features.tabs, found.warnings.to_string())
+    };
+    let of = |tabs: &[Tab], flank: Flank| -> Vec<TabRoot> {
+        let own = tabs.iter().filter(|t| t.flank == flank);
+        own.map(|t| t.on).collect()
+    };
+    let (rim, edge) = ([TabRoot::Rim; 2], [TabRoot::Plate(0); 2]);
+    for more in ["", "tabs: auto, ", "tabs: 2, "] {
+        let (own, _) = tabs("thickness: 9,", more);
+        assert_eq!(of(&own, Flank::Minus), rim);
+        assert_eq!(of(&own, Flank::Plus), edge);
+        let [front, rear] = of_flank(&own, Flank::Plus)[..] else {
+            panic!("two tabs");
+        };
+        // 38 long, less the roundings, the tabs and 1 to each side; 4.5 between the tabs.
+        assert!(front - 3.0 > 14.0 && rear + 3.0 < 48.0 && rear - front >= 10.5);
+        assert!(
+            own.iter()
+                .all(|t| (t.from, t.to, t.length) == (2.0, 4.0, 9.5))
+        );
+    }
+    // Half of 8.9 is less than groove 2, tab 2 and 0.5 over it; so is half of 10.8 less its ease.
+    for thin in ["thickness: 8.9,", "thickness: 10.8, ease: 1,"] {
+        let (own, words) = tabs(thin, "");
+        assert!(of(&own, Flank::Plus).is_empty(), "{thin}");
+        assert!(
+            words.contains("a plate, 9 mm thick without its ease"),
+            "{words}"
+        );
+    }
+    let (own, _) = tabs("thickness: 11.2, ease: 1,", "");
+    assert_eq!(of(&own, Flank::Plus), edge);
+    // A whole section's tab is 1.5 high in a half, which a usual plate of 6 takes.
+    let (own, _) = tabs("", "whole: true, rear: flat, ");
+    assert_eq!(of(&own, Flank::Plus), edge);
+    assert!(own.iter().all(|t| (t.from, t.to) == (0.0, 1.5)));
+}
+
+#[test]
+fn written_tabs_on_a_plate() {
+    let at = |place: f64, more: &str| format!("tabs: [{{side: right, at: {place}{more}}}], ");
+    let tab = |plate: &str, more: &str| {
+        sound(&plated(plate, more)).creature.sections[0]
+            .form
+            .features
+            .tabs[0]
+    };
+    for (place, on) in [
+        (30.0, TabRoot::Plate(0)),
+        (18.5, TabRoot::Plate(0)),
+        (8.0, TabRoot::Rim),
+    ] {
+        let own = tab("thickness: 9,", &at(place, ""));
+        assert_eq!((own.x, own.on), (place, on));
+    }
+    // A low thin tab goes where the usual one does not.
+    let low = at(30.0, ", underside: 0.5, thickness: 1");
+    assert_eq!(tab("thickness: 4,", &low).on, TabRoot::Plate(0));
+    let messages = refused(&plated("thickness: 3.9,", &low));
+    assert!(
+        messages.contains(
+            "a tab of `head` with its top at 1.5 mm, on a plate that is upright up to 1.95 mm"
+        ) && messages.contains("at least 2 mm, half its thickness without its ease"),
+        "{messages}"
+    );
+    let messages = refused(&plated("thickness: 9,", &at(14.0, "")));
+    assert!(
+        messages.contains("a tab 6 mm wide at 14 mm of `head`, over its plate from 12 mm to 50 mm")
+            && messages.contains(", on its straight outer edge"),
+        "{messages}"
+    );
+    let messages = refused(&plated("thickness: 9,", &at(30.0, ", width: 40")));
+    assert!(
+        messages.contains("a tab 40 mm wide at 30 mm of `head`")
+            && messages.contains("a width of at most 3"),
+        "{messages}"
+    );
 }
 
 #[test]

@@ -1,0 +1,231 @@
+//! What each check means, where its limits come from, and what it does not see.
+
+use serde::Serialize;
+
+/// The words on one check.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+pub struct Explained {
+    /// Its name, as in findings and in `accept`.
+    pub check: &'static str,
+    /// The rule.
+    pub rule: &'static str,
+    /// Where the limit comes from.
+    pub source: &'static str,
+    /// What the method does not see.
+    pub limits: &'static str,
+}
+
+const fn explained(
+    check: &'static str,
+    rule: &'static str,
+    source: &'static str,
+    limits: &'static str,
+) -> Explained {
+    Explained {
+        check,
+        rule,
+        source,
+        limits,
+    }
+}
+
+const HABIT: &str = "Habit: common practice in small shops, no source.";
+const DERIVED: &str = "Derived from the geometry of ball, neck, mouth and flare.";
+const PLAN: &str = "Placed by a model of the wood that errs on the thin side: room may be left that \
+                    it does not see.";
+const EXACT: &str =
+    "Exact for the solids as designed; the wood you cut has cusps, sanding and moisture.";
+
+/// Every check that a finding can name.
+pub const EXPLAINED: &[Explained] = &[
+    explained(
+        "crossing",
+        "No two features of a half come nearer than 0.01 mm, or cross.",
+        "Derived: nearer ones cannot be built, printed or meshed apart.",
+        EXACT,
+    ),
+    explained(
+        "thin-wall",
+        "The wood between socket, pin holes, eyes, mouth and the outer form is at least as thick as is \
+         usual for the species: hard maple, beech and birch 3 mm beside a socket, 2.5 under a pin, 3 \
+         round a mouth; softer woods more.",
+        HABIT,
+        "Least distances between designed features, proven to 0.000001 mm. Knots, grain run-out and \
+         sanding are not seen.",
+    ),
+    explained(
+        "undercut",
+        "Every face is seen by a cutter along the axis of the set-up that cuts it: nothing stands over \
+         it, and it does not look away.",
+        "Derived.",
+        "Looked at from 0.001 mm and twice the mesh's deviation beside walls; an overhang narrower than \
+         that is not seen.",
+    ),
+    explained(
+        "swing",
+        "How far a joint bends before neck and mouth meet: asin(mouth / socket) - asin(neck / socket), \
+         with fillet and flare; less when the ball is pushed aside by the clearance.",
+        DERIVED,
+        "For smooth, rigid, round wood.",
+    ),
+    explained(
+        "collision",
+        "The finished solids of two neighbours, turned about the joint in 24 directions, touch no \
+         earlier than neck and mouth do.",
+        DERIVED,
+        "Measured on meshes within the stated deviation, whose swing falls short of the solids' by up \
+         to 2.16 deviations over the socket's radius. Neighbours of neighbours are not looked at.",
+    ),
+    explained(
+        "capture",
+        "The mouth's radius is less than the ball's by 1.2 mm and by 0.12 of the ball's radius.",
+        HABIT,
+        EXACT,
+    ),
+    explained(
+        "play",
+        "How far the ball moves along the axis in its socket.",
+        DERIVED,
+        EXACT,
+    ),
+    explained(
+        "gap",
+        "The distance between neighbouring end faces, at rest and over the whole swing.",
+        DERIVED,
+        "On the axis at rest; for flat faces at their outermost place in the swing.",
+    ),
+    explained(
+        "ring",
+        "The smallest ring that the whole chain bends into.",
+        "Derived: joints at the corners of a polygon, with mean pitch and mean swing.",
+        "Exact for equal sections only; sections that touch each other across the ring are not seen.",
+    ),
+    explained(
+        "order",
+        "The order in which sections are glued: each closes round the ball of one that is there.",
+        "Derived.",
+        "Clamping and drying time are yours.",
+    ),
+    explained(
+        "stock",
+        "Height of each part, sanding of its split face, and a skin over it fit into a board of the shop.",
+        "Boards as measured in the shop file; the skin is habit.",
+        "Length and width of boards come with the layout.",
+    ),
+    explained(
+        "zero",
+        "Zero on the split face in both set-ups makes the thickness of the stock drop out.",
+        "Derived.",
+        "Touch-off errors of both set-ups still add up.",
+    ),
+    explained(
+        "wide-swing",
+        "A joint bends up to 30 degrees.",
+        HABIT,
+        EXACT,
+    ),
+    explained(
+        "thin-capture",
+        "The mouth's radius is less than the ball's by 1.2 mm and by 0.12 of the ball's radius.",
+        HABIT,
+        EXACT,
+    ),
+    explained(
+        "odd-clearance",
+        "Ball and socket are 0.25 to 0.5 mm apart.",
+        HABIT,
+        EXACT,
+    ),
+    explained(
+        "thin-neck",
+        "The neck withstands prying at the stop with a factor of two, and is never under 6.35 mm.",
+        "Bending strength of the Wood Handbook (FPL-GTR-190), from memory; 1.8 N m of prying, from \
+         memory.",
+        "A screening with strengths of clear, straight-grained wood.",
+    ),
+    explained(
+        "thin-land",
+        "The ring of wood round a mouth is 3 mm or more.",
+        HABIT,
+        EXACT,
+    ),
+    explained(
+        "narrow-flare",
+        "The flare opens by at least the swing, so that the neck meets it along a line.",
+        DERIVED,
+        EXACT,
+    ),
+    explained(
+        "pinch-gap",
+        "No gap from 3/16 in to under 13 mm between moving faces, where a finger can be pinched.",
+        "ASTM F963 4.18.1 (3/16 in, 1/2 in) and EN 71-1 (5, 12 mm) as quoted by test houses; the \
+         stricter of each.",
+        "At rest. A screening: it never says that a toy complies.",
+    ),
+    explained(
+        "faces-meet",
+        "Flat end faces let the joint bend as far as neck and mouth do.",
+        DERIVED,
+        EXACT,
+    ),
+    explained("no-pin", "Each half has a place for a pin.", HABIT, PLAN),
+    explained(
+        "thin-hole",
+        "A pin hole is wider than the cutter that makes it.",
+        "Derived.",
+        "Of the shop's cutters as written.",
+    ),
+    explained(
+        "no-room-for-tabs",
+        "Two tabs fit on each long side.",
+        HABIT,
+        PLAN,
+    ),
+    explained(
+        "short-grain",
+        "The root of a plate is at least 1.5 times as long as the plate stands out.",
+        HABIT,
+        "Of the outline in plan; the grain is taken to run along the chain.",
+    ),
+    explained(
+        "no-cutter-for-marks",
+        "A cutter of the shop has the job `marks`.",
+        "Shop file.",
+        "",
+    ),
+    explained(
+        "no-mark",
+        "The glue face has room for number and arrow.",
+        HABIT,
+        PLAN,
+    ),
+    explained(
+        "no-front-groove",
+        "The glue face has room for a glue groove.",
+        HABIT,
+        PLAN,
+    ),
+    explained(
+        "no-rear-groove",
+        "The glue face has room for a glue groove.",
+        HABIT,
+        PLAN,
+    ),
+    explained(
+        "lean",
+        "Rim and ends lean away from the cutter by its taper and half a degree.",
+        HABIT,
+        "Of the finishing cutter as written.",
+    ),
+    explained(
+        "ring-porous",
+        "The wood of balls is fine-pored: oak and ash splinter.",
+        HABIT,
+        "Of the species as written.",
+    ),
+];
+
+/// The words on the check of this name.
+pub fn explain(name: &str) -> Option<&'static Explained> {
+    EXPLAINED.iter().find(|e| e.check == name)
+}

@@ -1,0 +1,271 @@
+//! What checks find: records that text, JSON and pages read.
+
+use std::fmt;
+
+use serde::Serialize;
+use serde::ser::{SerializeStruct, Serializer};
+
+use crate::diagnostic::{Diagnostic, Place, Severity};
+use crate::units::{Angle, Length, Unit, angle_text, length_text};
+
+/// A number with its kind.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Amount {
+    /// Millimetres.
+    Length(f64),
+    /// Radians.
+    Angle(f64),
+    /// Cubic millimetres.
+    Volume(f64),
+    /// Square millimetres.
+    Area(f64),
+    /// A number of things.
+    Count(usize),
+}
+
+impl Amount {
+    /// For people, lengths in `unit`.
+    pub fn text(self, unit: Unit) -> String {
+        match self {
+            Amount::Length(mm) => length_text(Length::from_mm(mm), unit),
+            Amount::Angle(radians) => angle_text(Angle::from_radians(radians)),
+            Amount::Volume(mm3) => format!("{mm3:.2} mm3"),
+            Amount::Area(mm2) => format!("{mm2:.1} mm2"),
+            Amount::Count(n) => n.to_string(),
+        }
+    }
+}
+
+impl Serialize for Amount {
+    /// `{value, unit}`: mm, deg, mm3, mm2, or 1 for a count.
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        let (value, unit) = match *self {
+            Amount::Length(mm) => (mm, "mm"),
+            Amount::Angle(radians) => (radians.to_degrees(), "deg"),
+            Amount::Volume(mm3) => (mm3, "mm3"),
+            Amount::Area(mm2) => (mm2, "mm2"),
+            Amount::Count(n) => (n as f64, "1"),
+        };
+        let mut out = serializer.serialize_struct("Amount", 2)?;
+        out.serialize_field("value", &value)?;
+        out.serialize_field("unit", unit)?;
+        out.end()
+    }
+}
+
+/// Which side of a limit is allowed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Bound {
+    /// At least the limit.
+    Least,
+    /// At most the limit.
+    Most,
+}
+
+/// A limit and where it comes from.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Limit {
+    /// The number.
+    pub amount: Amount,
+    /// Which side is allowed.
+    pub bound: Bound,
+    /// Where it comes from: `derived`, `design`, `shop`, `habit`, or a source.
+    pub source: &'static str,
+}
+
+impl Limit {
+    /// At least this.
+    pub fn least(amount: Amount, source: &'static str) -> Self {
+        Limit {
+            amount,
+            bound: Bound::Least,
+            source,
+        }
+    }
+
+    /// At most this.
+    pub fn most(amount: Amount, source: &'static str) -> Self {
+        Limit {
+            amount,
+            bound: Bound::Most,
+            source,
+        }
+    }
+
+    fn text(&self, unit: Unit) -> String {
+        let word = match self.bound {
+            Bound::Least => "at least",
+            Bound::Most => "at most",
+        };
+        format!("{word} {} ({})", self.amount.text(unit), self.source)
+    }
+}
+
+/// One finding.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Finding {
+    /// The part or joint it speaks of, as people name it.
+    pub subject: String,
+    /// Number of the section, from 1; of a joint, of the section in front.
+    pub section: Option<usize>,
+    /// Place in the part's own frame, mm.
+    pub at: Option<[f64; 3]>,
+    /// What was measured.
+    pub measured: Option<Amount>,
+    /// What it is held against.
+    pub limit: Option<Limit>,
+    /// The reason for which the design accepts it.
+    pub accepted: Option<String>,
+    /// Severity, name of the check, place in the file, and the words.
+    pub message: Diagnostic,
+}
+
+/// What a finding speaks of.
+#[derive(Debug, Clone, Copy)]
+pub struct Subject<'a> {
+    /// As people name it.
+    pub name: &'a str,
+    /// Number of the section, from 1.
+    pub section: Option<usize>,
+    /// In the design file.
+    pub place: &'a Place,
+    /// Unit of lengths in words.
+    pub unit: Unit,
+}
+
+impl Subject<'_> {
+    /// A finding of the check `rule`: `what` is measured, as `ball held by`.
+    pub fn finds(
+        &self,
+        severity: Severity,
+        rule: &str,
+        what: &str,
+        measured: Amount,
+        limit: Option<Limit>,
+    ) -> Finding {
+        let found = format!("{}: {what} {}", self.name, measured.text(self.unit));
+        let mut message = Diagnostic::new(severity, self.place.clone(), found).rule(rule);
+        if let Some(limit) = &limit {
+            message = message.allowed(limit.text(self.unit));
+        }
+        Finding {
+            subject: self.name.to_owned(),
+            section: self.section,
+            at: None,
+            measured: Some(measured),
+            limit,
+            accepted: None,
+            message,
+        }
+    }
+
+    /// A note in words, without a number of its own.
+    pub fn notes(&self, rule: &str, words: String) -> Finding {
+        let found = format!("{}: {words}", self.name);
+        Finding::of(Diagnostic::note(self.place.clone(), found).rule(rule), self)
+    }
+}
+
+impl Finding {
+    /// A message of another room as a finding.
+    pub fn of(message: Diagnostic, subject: &Subject<'_>) -> Self {
+        Finding {
+            subject: subject.name.to_owned(),
+            section: subject.section,
+            at: None,
+            measured: None,
+            limit: None,
+            accepted: None,
+            message,
+        }
+    }
+
+    /// Adds the way out.
+    #[must_use]
+    pub fn way_out(mut self, words: &str) -> Self {
+        self.message.way_out = words.to_owned();
+        self
+    }
+
+    /// Adds the place.
+    #[must_use]
+    pub fn at(mut self, at: [f64; 3]) -> Self {
+        self.at = Some(at);
+        self
+    }
+
+    /// Whether it stands in the way of cutting: errors do, warnings until they are accepted.
+    pub fn open(&self) -> bool {
+        match self.message.severity {
+            Severity::Error => true,
+            Severity::Warning => self.accepted.is_none(),
+            Severity::Note => false,
+        }
+    }
+}
+
+impl fmt::Display for Finding {
+    /// One line: the message, the name of the check, and why it is accepted.
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{} [{}]", self.message, self.message.rule)?;
+        match &self.accepted {
+            None => Ok(()),
+            Some(reason) => write!(f, " (accepted: {reason})"),
+        }
+    }
+}
+
+impl Serialize for Finding {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        let mut out = serializer.serialize_struct("Finding", 8)?;
+        out.serialize_field("check", &self.message.rule)?;
+        out.serialize_field("subject", &self.subject)?;
+        out.serialize_field("section", &self.section)?;
+        out.serialize_field("at_mm", &self.at)?;
+        out.serialize_field("measured", &self.measured)?;
+        out.serialize_field("limit", &self.limit)?;
+        out.serialize_field("accepted", &self.accepted)?;
+        out.serialize_field("message", &self.message)?;
+        out.end()
+    }
+}
+
+/// What a maker does next.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Verdict {
+    /// Nothing is open.
+    Cut,
+    /// Warnings are open.
+    CutACouponFirst,
+    /// An error.
+    FixFirst,
+}
+
+impl Verdict {
+    /// The verdict over findings.
+    pub fn of(findings: &[Finding]) -> Self {
+        let open = findings.iter().filter(|f| f.open());
+        open.map(|f| match f.message.severity {
+            Severity::Error => Verdict::FixFirst,
+            _ => Verdict::CutACouponFirst,
+        })
+        .max()
+        .unwrap_or(Verdict::Cut)
+    }
+
+    /// In words.
+    pub fn word(self) -> &'static str {
+        match self {
+            Verdict::Cut => "cut",
+            Verdict::CutACouponFirst => "cut a coupon first",
+            Verdict::FixFirst => "fix first",
+        }
+    }
+}
+
+/// Gravest first, then by place in the file, then as found.
+pub fn sort(findings: &mut [Finding]) {
+    findings.sort_by_key(|f| (f.message.severity, f.accepted.is_some(), f.section));
+}

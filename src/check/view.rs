@@ -1,0 +1,102 @@
+//! Set-ups of the machine as the checks see them, and which faces are cut in which.
+
+use crate::brep::set_up::SetUp;
+use crate::brep::shape::{FaceKind, Half};
+use crate::mesh::Mesh;
+
+/// Triangles of a body as a set-up's cutter sees them: its axis is +z.
+#[derive(Debug, Clone)]
+pub(super) struct View {
+    /// Corner positions, mm; z = 0 is the split plane still.
+    pub positions: Vec<[f64; 3]>,
+    /// Corners of each triangle.
+    pub triangles: Vec<[u32; 3]>,
+    /// Kind of face of each triangle.
+    pub kinds: Vec<FaceKind>,
+    /// Whether the triangle's face is cut in this set-up.
+    pub own: Vec<bool>,
+    /// Largest distance of the mesh from the exact faces, mm.
+    pub deviation: f64,
+}
+
+/// Whether a body is cut in one piece from both sides: it has no split face.
+fn whole(half: &Half) -> bool {
+    !half.kinds.contains(&FaceKind::SplitFace)
+}
+
+/// Whether a face of a half is cut with the inside up. The underside of a tab is the floor of the
+/// relief groove.
+fn inside(kind: FaceKind) -> bool {
+    use FaceKind::{
+        Flare, GrooveFloor, GrooveWall, MarkFloor, MarkWall, PinChamfer, PinFloor, PinWall, Socket,
+        SplitFace, TabUnderside,
+    };
+    matches!(
+        kind,
+        SplitFace
+            | Socket
+            | Flare
+            | PinWall
+            | PinFloor
+            | PinChamfer
+            | GrooveWall
+            | GrooveFloor
+            | MarkWall
+            | MarkFloor
+            | TabUnderside
+    )
+}
+
+/// Whether a face is of a tab: the chisel takes it off, so it hides nothing.
+pub(super) fn of_a_tab(kind: FaceKind) -> bool {
+    matches!(
+        kind,
+        FaceKind::TabTop | FaceKind::TabUnderside | FaceKind::TabWall
+    )
+}
+
+impl View {
+    /// A body as `up` sees it. Of a whole section a triangle belongs to the side on which its
+    /// middle lies.
+    pub fn of(half: &Half, mesh: &Mesh, up: SetUp) -> View {
+        let kinds = mesh.face.iter().map(|&f| half.kinds[f as usize]);
+        View::of_kinds(kinds.collect(), whole(half), mesh, up)
+    }
+
+    /// The same from the kind of each triangle's face.
+    pub fn of_kinds(kinds: Vec<FaceKind>, whole: bool, mesh: &Mesh, up: SetUp) -> View {
+        let positions: Vec<[f64; 3]> = mesh.positions.iter().map(|&p| up.turn(p)).collect();
+        let own = mesh.triangles.iter().zip(&kinds).map(|(t, &kind)| {
+            if whole {
+                t.iter().map(|&i| positions[i as usize][2]).sum::<f64>() > 0.0
+            } else {
+                inside(kind) == (up == SetUp::InsideUp)
+            }
+        });
+        View {
+            own: own.collect(),
+            kinds,
+            triangles: mesh.triangles.clone(),
+            positions,
+            deviation: mesh.deviation,
+        }
+    }
+
+    /// Corners of a triangle.
+    pub fn corners(&self, triangle: usize) -> [[f64; 3]; 3] {
+        self.triangles[triangle].map(|i| self.positions[i as usize])
+    }
+}
+
+/// Unit normal of a triangle and its area; none of a triangle without area.
+pub(super) fn normal_and_area([a, b, c]: &[[f64; 3]; 3]) -> Option<([f64; 3], f64)> {
+    let u: [f64; 3] = std::array::from_fn(|k| b[k] - a[k]);
+    let v: [f64; 3] = std::array::from_fn(|k| c[k] - a[k]);
+    let n = [
+        u[1] * v[2] - u[2] * v[1],
+        u[2] * v[0] - u[0] * v[2],
+        u[0] * v[1] - u[1] * v[0],
+    ];
+    let long = n.iter().map(|c| c * c).sum::<f64>().sqrt();
+    (long > 1e-14).then(|| (n.map(|c| c / long), 0.5 * long))
+}

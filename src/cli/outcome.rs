@@ -1,0 +1,241 @@
+//! What became of one design, and how it is told.
+
+use serde::Serialize;
+
+use super::finish::Finish;
+use super::print;
+use crate::check::finding::{Finding, Verdict};
+use crate::diagnostic::{Diagnostic, Place, Severity};
+use crate::export::folder::Report;
+use crate::export::words::NOT_FOR_CUTTING;
+use crate::make::Made;
+use crate::params;
+
+/// Version of the JSON form; grows when a reader must know of a change.
+const SCHEMA_VERSION: u32 = 1;
+
+/// One design of a run.
+#[derive(Serialize)]
+pub struct Outcome {
+    pub file: String,
+    /// The folder, when one was opened.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub folder: Option<String>,
+    exit: u8,
+    /// What was said before the checks; theirs are findings.
+    pub messages: Vec<Diagnostic>,
+    /// Why it could not run, when that is no fault of a file.
+    cause: Option<String>,
+    /// What the checks say; nothing when there were none.
+    verdict: Option<Verdict>,
+    findings: Vec<Finding>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    made: Option<Made>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    report: Option<ReportJson>,
+    #[serde(skip)]
+    finish: Option<Finish>,
+    #[serde(skip)]
+    pub built_in_shop: bool,
+}
+
+#[derive(Serialize)]
+struct ReportJson {
+    written: Vec<String>,
+    unchanged: Vec<String>,
+    removed: Vec<String>,
+    kept: Vec<String>,
+}
+
+impl From<Report> for ReportJson {
+    fn from(r: Report) -> Self {
+        ReportJson {
+            written: r.written,
+            unchanged: r.unchanged,
+            removed: r.removed,
+            kept: r.kept,
+        }
+    }
+}
+
+impl Outcome {
+    /// A design of which nothing is known yet.
+    pub fn new(file: &str) -> Self {
+        Outcome {
+            file: file.to_owned(),
+            folder: None,
+            exit: 0,
+            messages: Vec::new(),
+            cause: None,
+            verdict: None,
+            findings: Vec::new(),
+            made: None,
+            report: None,
+            finish: None,
+            built_in_shop: false,
+        }
+    }
+
+    /// Notes how it ends.
+    pub fn ends(&mut self, finish: Finish) {
+        self.finish = Some(finish);
+        self.exit = finish.code();
+    }
+
+    /// It could not run, for this reason.
+    pub fn could_not_run(&mut self, cause: String) {
+        self.cause = Some(cause);
+        self.ends(Finish::CouldNotRun);
+    }
+
+    /// It was checked: errors fail. What was said before is among the findings.
+    pub fn checked(&mut self, findings: Vec<Finding>) {
+        let verdict = Verdict::of(&findings);
+        self.messages.clear();
+        self.findings = findings;
+        self.verdict = Some(verdict);
+        self.ends(match verdict {
+            Verdict::FixFirst => Finish::Fails,
+            Verdict::Cut | Verdict::CutACouponFirst => Finish::Sound,
+        });
+    }
+
+    /// It was made.
+    pub fn made(&mut self, made: Made, report: Report) {
+        self.made = Some(made);
+        self.report = Some(report.into());
+    }
+
+    /// Height of the tallest part, mm; 0 before it is made.
+    pub fn tallest(&self) -> f64 {
+        let made = self.made.as_ref();
+        made.map_or(0.0, |made| made.totals.tallest_mm)
+    }
+
+    /// Whether it ended well.
+    pub fn is_sound(&self) -> bool {
+        self.finish == Some(Finish::Sound)
+    }
+
+    /// Messages of this severity and graver, and why it could not run.
+    fn tell_messages(&self, least: Severity) {
+        for message in self.messages.iter().filter(|m| m.severity <= least) {
+            print::say(&message.to_string());
+        }
+        if let Some(cause) = &self.cause {
+            let message = Diagnostic::error(Place::of_file(&self.file), cause.clone());
+            print::say(&message.to_string());
+        }
+    }
+
+    /// Findings of this severity and graver, one line each.
+    fn lines(&self, least: Severity) -> String {
+        let shown = self.findings.iter().filter(|f| f.message.severity <= least);
+        shown.map(|f| format!("{f}\n")).collect()
+    }
+
+    /// As a command that makes tells it: findings beside, the result last.
+    pub fn tell_made(&self, quiet: bool) {
+        let least = if quiet {
+            Severity::Error
+        } else {
+            Severity::Warning
+        };
+        self.tell_messages(least);
+        print::say_lines(&self.lines(least));
+        let (Some(made), Some(report), false) = (&self.made, &self.report, quiet) else {
+            return;
+        };
+        if self.built_in_shop {
+            print::say(&shop_in_use());
+        }
+        let folder = self.folder.as_deref().unwrap_or_default();
+        let verdict = self.verdict.map_or("", Verdict::word);
+        let summary = summary(made, report, folder);
+        print::out(&format!("{summary}checks: {verdict}\n"));
+    }
+
+    /// As `check` tells it: three words first, then findings of this severity and graver.
+    pub fn tell_checked(&self, least: Severity) {
+        self.tell_messages(least);
+        let Some(verdict) = self.verdict else {
+            return;
+        };
+        print::out(&format!("{}: {}\n", self.file, verdict.word()));
+        print::out(&self.lines(least));
+        if least == Severity::Warning {
+            let notes = self.findings.iter().map(|f| f.message.severity);
+            let notes = notes.filter(|&s| s == Severity::Note).count();
+            print::out(&format!("{notes} notes: limberwood check --all\n"));
+        }
+    }
+}
+
+/// How a run over several designs ends.
+pub fn worst(outcomes: &[Outcome]) -> Finish {
+    let ends = outcomes.iter().filter_map(|o| o.finish);
+    ends.max().unwrap_or(Finish::Sound)
+}
+
+/// All outcomes as one document.
+pub fn print_json(outcomes: &[Outcome]) -> Finish {
+    let worst = worst(outcomes);
+    let text = serde_json::json!({
+        "schema_version": SCHEMA_VERSION, "exit": worst.code(), "designs": outcomes
+    });
+    print::out(&format!("{text:#}\n")).max(worst)
+}
+
+fn shop_in_use() -> String {
+    let lines = params::BUILT_IN_SHOP
+        .lines()
+        .filter(|l| !l.starts_with('#'));
+    let text: Vec<String> = lines.map(|l| format!("  {l}")).collect();
+    format!(
+        "no shop file (--shop FILE, or shop.yaml beside the design); built in:\n{}",
+        text.join("\n")
+    )
+}
+
+/// Halves and whole sections, those that there are.
+fn parts(halves: usize, whole: usize) -> String {
+    match (halves, whole) {
+        (halves, 0) => format!("{halves} halves"),
+        (0, 1) => "1 whole section".to_owned(),
+        (0, whole) => format!("{whole} whole sections"),
+        (halves, whole) => format!("{halves} halves and {}", parts(0, whole)),
+    }
+}
+
+fn summary(made: &Made, report: &ReportJson, folder: &str) -> String {
+    let t = &made.totals;
+    let mut text = String::new();
+    if made.bench_only {
+        text.push_str(&format!("{}\n", NOT_FOR_CUTTING));
+    }
+    text.push_str(&format!(
+        "{}: {} of {} sections, {} of them different, in {folder}\n",
+        made.creature,
+        parts(t.parts - t.whole, t.whole),
+        t.sections,
+        t.distinct
+    ));
+    text.push_str(&format!(
+        "  {:.0} g of wood, tallest part {:.2} mm, {} triangles within {:.3} mm\n",
+        t.mass_g, t.tallest_mm, t.triangles, t.deviation_mm
+    ));
+    text.push_str(&format!(
+        "  section curves within {:.3} mm of the superellipses asked for\n",
+        t.skin_misfit_mm
+    ));
+    text.push_str(&format!(
+        "  {} files written, {} unchanged, {} of an older set removed\n",
+        report.written.len(),
+        report.unchanged.len(),
+        report.removed.len()
+    ));
+    for name in &report.kept {
+        text.push_str(&format!("  kept: {name} (changed by somebody else)\n"));
+    }
+    text
+}

@@ -1,0 +1,246 @@
+//! Designs with one fault each: `check` says that fault and no other; and a good one beside them.
+
+use limberwood::chain::resolve;
+use limberwood::check::explain::{EXPLAINED, explain};
+use limberwood::check::finding::{Finding, Verdict};
+use limberwood::make::{Settings, check};
+use limberwood::params::{BUILT_IN_SHOP, read_design_str, read_shop_str};
+use limberwood::units::Unit;
+
+/// Two sections without anything to say.
+const GOOD: &str = "\
+limberwood: 1
+name: Pair
+units: mm
+species: hard maple
+joint: {ball: 20, clearance: 0.4, neck: 8.5, swing: 25 deg, land: 3.3, gap: 4}
+sections:
+  - name: head
+    length: 48
+    tip_width: 12
+    rim: 5
+    outline:
+      - {at: 0%, half_width: 6, height: 6}
+      - {at: 40%, half_width: 17, height: 15}
+      - {at: 100%, half_width: 13, height: 13, squareness: 2}
+  - name: tail
+    length: 62
+    tip_width: 10
+    rim: 5
+    outline:
+      - {at: 0%, half_width: 13, height: 13, squareness: 2}
+      - {at: 40%, half_width: 18, height: 16}
+      - {at: 100%, half_width: 5, height: 5}
+";
+
+fn findings(design: &str, shop: &str) -> Vec<Finding> {
+    let (design, warnings) = read_design_str(design, "pair.yaml").expect("a design");
+    let (shop, more) = read_shop_str(shop, "shop.yaml").expect("a shop");
+    let resolved = match resolve(&design, &shop) {
+        Ok(resolved) => resolved,
+        Err(refused) => panic!("{refused}"),
+    };
+    let settings = Settings::of(&resolved, Unit::Mm);
+    let mut all = warnings;
+    all.extend(more);
+    all.extend(resolved.warnings.clone().sorted());
+    check(&resolved, &settings, &all, &|_, _| {})
+}
+
+/// Names of the checks that are open, each once.
+fn open(findings: &[Finding]) -> Vec<&str> {
+    let open = findings.iter().filter(|f| f.open());
+    let mut rules: Vec<&str> = open.map(|f| f.message.rule.as_str()).collect();
+    rules.sort_unstable();
+    rules.dedup();
+    rules
+}
+
+fn shown(findings: &[Finding]) -> String {
+    let open = findings.iter().filter(|f| f.open());
+    open.map(|f| format!("{} [{}]\n", f.message, f.message.rule))
+        .collect()
+}
+
+#[test]
+fn a_good_design_has_nothing_open_and_all_its_numbers() {
+    let found = findings(GOOD, BUILT_IN_SHOP);
+    assert_eq!(shown(&found), "");
+    assert_eq!(Verdict::of(&found), Verdict::Cut);
+    for rule in [
+        "swing", "capture", "play", "gap", "ring", "order", "stock", "zero",
+    ] {
+        assert!(
+            found.iter().any(|f| f.message.rule == rule),
+            "no note of {rule}"
+        );
+    }
+    for finding in &found {
+        assert!(explain(&finding.message.rule).is_some(), "{finding:?}");
+    }
+}
+
+/// What is changed, by what, the checks that must be open, and whether they are errors.
+const FAULTS: &[(&str, &str, &[&str], bool)] = &[
+    (
+        "swing: 25 deg, land: 3.3",
+        "mouth: 17.2, land: 4",
+        &["wide-swing"],
+        false,
+    ),
+    (
+        "neck: 8.5, swing: 25 deg",
+        "neck: 10, swing: 30 deg",
+        &["thin-capture"],
+        false,
+    ),
+    (
+        "clearance: 0.4",
+        "clearance: 0.2",
+        &["odd-clearance"],
+        false,
+    ),
+    (
+        "clearance: 0.4",
+        "clearance: 0.6",
+        &["odd-clearance"],
+        false,
+    ),
+    ("neck: 8.5", "neck: 6.5", &["thin-neck"], false),
+    // The land is the wall between socket and dome.
+    (
+        "ball: 20, clearance: 0.4, neck: 8.5, swing: 25 deg, land: 3.3",
+        "ball: 21, clearance: 0.4, neck: 8.5, swing: 25 deg, land: 2.8",
+        &["thin-land", "thin-wall"],
+        false,
+    ),
+    (
+        "land: 3.3",
+        "land: 3.3, flare: 20 deg",
+        &["narrow-flare"],
+        false,
+    ),
+    ("gap: 4", "gap: 6", &["pinch-gap"], false),
+    (
+        "species: hard maple\njoint: {ball: 20, clearance: 0.4, neck: 8.5, swing: 25 deg, land: 3.3",
+        "species: red oak\njoint: {ball: 20, clearance: 0.4, neck: 8.5, swing: 25 deg, land: 4",
+        &["ring-porous"],
+        false,
+    ),
+    (
+        "    length: 62\n",
+        "    length: 62\n    lean: 3.2 deg\n",
+        &["lean"],
+        false,
+    ),
+    (
+        "    length: 62\n",
+        "    length: 62\n    pins: [{at: 60%, across: 13.7, diameter: 4, depth: 3}]\n",
+        &["thin-wall"],
+        false,
+    ),
+    (
+        "    length: 62\n",
+        "    length: 62\n    pins: [{at: 60%, diameter: 4, depth: 13.4}]\n",
+        &["thin-wall"],
+        true,
+    ),
+    (
+        "    length: 48\n",
+        "    length: 48\n    pins: [{at: 40%, diameter: 3, depth: 8}]\n",
+        &["thin-hole"],
+        false,
+    ),
+    ("height: 16}", "height: 38}", &["stock"], true),
+    (
+        "    length: 48\n",
+        "    length: 48\n    eyes: [{at: 40%, across: 6, diameter: 5, depth: 12.4}]\n",
+        &["thin-wall"],
+        false,
+    ),
+    (
+        "    length: 62\n",
+        "    length: 62\n    plates: [{side: both, thickness: 7, outline: [{at: 60%, out: 12}, {at: 64%, out: 12}]}]\n",
+        &["short-grain"],
+        false,
+    ),
+    (
+        "joint:",
+        "accept: [{check: odd-clearence, reason: x}]\njoint:",
+        &["accept"],
+        true,
+    ),
+    (
+        "joint:",
+        "accept: [{check: stock, section: neck, reason: x}]\njoint:",
+        &["accept"],
+        true,
+    ),
+];
+
+#[test]
+fn each_fault_is_seen_and_nothing_else() {
+    let mut wrong = String::new();
+    for (find, put, rules, error) in FAULTS {
+        assert!(GOOD.contains(find), "{find}");
+        let design = GOOD.replacen(find, put, 1);
+        let Ok(found) = std::panic::catch_unwind(|| findings(&design, BUILT_IN_SHOP)) else {
+            wrong += &format!("{put}: refused\n");
+            continue;
+        };
+        let verdict = match error {
+            true => Verdict::FixFirst,
+            false => Verdict::CutACouponFirst,
+        };
+        if open(&found) != **rules || Verdict::of(&found) != verdict {
+            wrong += &format!("{put}: wanted {rules:?}, found\n{}", shown(&found));
+        }
+    }
+    assert!(wrong.is_empty(), "{wrong}");
+}
+
+#[test]
+fn an_accepted_warning_is_printed_and_not_open() {
+    let wide = format!("{GOOD}joints: [{{after: head, mouth: 17.2, land: 4}}]\n");
+    let reason =
+        "accept: [{check: wide-swing, section: head, reason: a loose tail is wanted}]\njoint:";
+    let found = findings(&wide.replacen("joint:", reason, 1), BUILT_IN_SHOP);
+    assert_eq!(shown(&found), "");
+    let accepted: Vec<&Finding> = found.iter().filter(|f| f.accepted.is_some()).collect();
+    assert_eq!(accepted.len(), 1);
+    assert_eq!(
+        accepted[0].accepted.as_deref(),
+        Some("a loose tail is wanted")
+    );
+    let other = reason.replace("head", "tail");
+    let found = findings(&wide.replacen("joint:", &other, 1), BUILT_IN_SHOP);
+    assert_eq!(open(&found), ["wide-swing"]);
+    let unused = found.iter().filter(|f| f.message.rule == "accept");
+    assert_eq!(
+        unused.count(),
+        1,
+        "an acceptance that matches nothing is told"
+    );
+}
+
+#[test]
+fn a_plate_in_the_way_stops_the_joint() {
+    // A plate over the front of the tail reaches the head before neck and mouth meet.
+    let plate = "    length: 62\n    plates: [{side: both, thickness: 6, outline: [{at: 28%, out: 52}, {at: 90%, out: 52}]}]\n";
+    let design = GOOD.replacen("    length: 62\n", plate, 1);
+    let design = design.replacen("half_width: 13, height: 13, squareness: 2}\n  - name: tail", "half_width: 13, height: 13, squareness: 2}\n    plates: [{side: both, thickness: 6, outline: [{at: 10%, out: 52}, {at: 97%, out: 52}]}]\n  - name: tail", 1);
+    let found = findings(&design, BUILT_IN_SHOP);
+    assert!(open(&found).contains(&"collision"), "{}", shown(&found));
+}
+
+#[test]
+fn every_check_is_explained_once() {
+    for (k, one) in EXPLAINED.iter().enumerate() {
+        assert!(
+            EXPLAINED[..k].iter().all(|other| other.check != one.check),
+            "{}",
+            one.check
+        );
+        assert!(!one.rule.is_empty() && !one.source.is_empty());
+    }
+}
