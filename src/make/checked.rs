@@ -12,7 +12,7 @@ use crate::chain::{ChainJoint, Resolved};
 use crate::check::collide::{Body, Shift, Swing, swing_all};
 use crate::check::finding::{Finding, Subject, sort};
 use crate::check::joint::Collided;
-use crate::check::{accept::accept, chain, joint, stock, undercut};
+use crate::check::{accept::accept, chain, joint, stock, undercut, wall};
 use crate::diagnostic::{Diagnostic, Place};
 use crate::make::PartPlan;
 use crate::mesh::Mesh;
@@ -59,13 +59,22 @@ impl Work<'_> {
     /// Checks a distinct part by itself.
     pub fn check_part(&self, first: &PartPlan, bodies: Bodies) -> Checked {
         let subject = self.subject(first);
-        let thin = bodies.thin.iter().map(|r| {
+        let thin = bodies.thin.iter().map(|(_, r)| {
             let message = r.diagnostic(subject.place.clone(), subject.unit);
             Finding::of(named(message, subject.name), &subject).at(r.at)
         });
         let mut findings: Vec<Finding> = thin.collect();
         let finished = bodies.finished;
         findings.extend(undercut::findings(&subject, &finished.half, &finished.mesh));
+        let part = wall::Part {
+            body: &finished.half,
+            mesh: &finished.mesh,
+            forms: &self.forms(first),
+            walls: &self.resolved.walls,
+            bench_only: self.resolved.creature.bench_only,
+            told: &bodies.thin,
+        };
+        findings.extend(wall::findings(&subject, &part));
         self.tell();
         Checked {
             findings,

@@ -17,11 +17,16 @@
 mod body;
 mod descent;
 mod exact;
+mod feature;
+mod judge;
 mod pair;
 #[cfg(test)]
 mod tests;
 mod vertex;
 mod zone;
+
+pub use feature::{Owner, owners};
+pub use judge::{Part, findings};
 
 use rayon::prelude::*;
 
@@ -39,16 +44,26 @@ pub const LISTED: f64 = 2.0;
 /// Places of one pair of faces that are looked at before its edge is taken for all there is.
 const PLACES: usize = 6;
 
+/// The wall that is thick enough between two faces, mm; none when they are not looked at.
+pub type Limits<'a> = dyn Fn(usize, usize) -> Option<f64> + Sync + 'a;
+
 /// Walls of a body.
 #[derive(Debug, Clone, Default)]
 pub struct WallMap {
-    /// Wall at each position of the mesh, mm, at most [`MOST`] limits.
-    pub per_vertex: Vec<f32>,
     /// The least wall of each pair of faces below [`LISTED`] limits, thinnest first.
     pub least: Vec<Wall>,
     /// Edges so thin that one limit away from them the wood is still below [`LISTED`] limits:
     /// wedges (there as thick as stated) and small rounds.
     pub edges: Vec<Wall>,
+}
+
+/// The wall at each corner of a mesh.
+#[derive(Debug, Clone, Default)]
+pub struct Thickness {
+    /// Corners in the body's own frame, mm.
+    pub positions: Vec<[f64; 3]>,
+    /// Wall at each, mm, at most [`MOST`] limits.
+    pub thickness: Vec<f32>,
 }
 
 /// The least way between two faces.
@@ -79,8 +94,8 @@ pub enum Found {
 }
 
 impl WallMap {
-    /// Walls of a body and its mesh; `limit` is the wall that is thick enough, mm.
-    pub fn of(half: &Half, mesh: &Mesh, limit: f64) -> WallMap {
+    /// Walls of a body and its mesh.
+    pub fn of(half: &Half, mesh: &Mesh, limits: &Limits) -> WallMap {
         let faces = exact::faces(half);
         let body = Body::of(mesh, faces.len());
         let zones = Zones::of(mesh);
@@ -89,18 +104,16 @@ impl WallMap {
             body: &body,
             deviation: mesh.deviation,
         };
-        let pairs: Vec<(usize, usize)> = (0..faces.len())
+        let pairs: Vec<(usize, usize, f64)> = (0..faces.len())
             .flat_map(|a| (a..faces.len()).map(move |b| (a, b)))
-            .filter(|&(a, b)| meet(&body, a, b, LISTED * limit))
+            .filter_map(|(a, b)| Some((a, b, limits(a, b)?)))
+            .filter(|&(a, b, limit)| meet(&body, a, b, LISTED * limit))
             .collect();
         let places: Vec<Place> = pairs
             .par_iter()
-            .flat_map_iter(|&pair| places(half, &finish, &zones, pair, limit))
+            .flat_map_iter(|&(a, b, limit)| places(half, &finish, &zones, (a, b), limit))
             .collect();
-        let mut map = WallMap {
-            per_vertex: vertex::walls(mesh, &body, &zones, limit, MOST * limit),
-            ..WallMap::default()
-        };
+        let mut map = WallMap::default();
         for place in places {
             match place {
                 Place::Wall(wall) => map.least.push(wall),
@@ -114,6 +127,18 @@ impl WallMap {
             });
         }
         map
+    }
+}
+
+impl Thickness {
+    /// At each corner of a body's mesh; `limit` is the wall that is thick enough, mm.
+    pub fn of(half: &Half, mesh: &Mesh, limit: f64) -> Thickness {
+        let body = Body::of(mesh, half.solid.face_iter().count());
+        let thickness = vertex::walls(mesh, &body, &Zones::of(mesh), limit, MOST * limit);
+        Thickness {
+            positions: mesh.positions.clone(),
+            thickness,
+        }
     }
 }
 

@@ -7,21 +7,24 @@ mod build;
 use proptest::prelude::*;
 
 use self::build::{To, turned};
-use super::{Found, WallMap};
-use crate::brep::shape::{FaceKind, Half};
+use super::{Found, Thickness, WallMap};
+use crate::brep::shape::FaceKind;
 use crate::mesh::tessellate;
 
 const DEVIATION: f64 = 0.02;
 
-fn map(points: &[(f64, f64)], joins: &[To], limit: f64) -> (WallMap, Half, Vec<[f64; 3]>) {
+fn map(points: &[(f64, f64)], joins: &[To], limit: f64) -> (WallMap, Thickness) {
     let mut half = turned(points, joins);
     half.kinds = vec![FaceKind::Skin; half.solid.face_iter().count()];
     let mesh = tessellate(&half, DEVIATION).unwrap();
-    (WallMap::of(&half, &mesh, limit), half, mesh.positions)
+    (
+        WallMap::of(&half, &mesh, &|_, _| Some(limit)),
+        Thickness::of(&half, &mesh, limit),
+    )
 }
 
 /// The least wall must be exact, and this one; the map must not lie under it, and come near.
-fn least_is(map: &WallMap, expected: f64) -> Result<(), TestCaseError> {
+fn least_is((map, each): &(WallMap, Thickness), expected: f64) -> Result<(), TestCaseError> {
     let wall = map.least.first();
     prop_assert!(wall.is_some(), "no wall, {:?}", map.edges);
     let wall = wall.unwrap();
@@ -30,7 +33,7 @@ fn least_is(map: &WallMap, expected: f64) -> Result<(), TestCaseError> {
         (wall.thickness - expected).abs() < 1e-6,
         "{wall:?}, not {expected}"
     );
-    let least = map.per_vertex.iter().copied().fold(f32::INFINITY, f32::min);
+    let least = each.thickness.iter().copied().fold(f32::INFINITY, f32::min);
     let off = f64::from(least) - expected;
     prop_assert!(
         off > -2.0 * DEVIATION - 1e-5,
@@ -52,7 +55,7 @@ proptest! {
         let end = deep + wall;
         let points = [(deep, 0.0), (0.0, mouth), (0.0, wide), (end, wide), (end, 0.0)];
         let joins = [To::Arc(c, 0.0), To::Line, To::Line, To::Line];
-        least_is(&map(&points, &joins, 3.0).0, wall)?;
+        least_is(&map(&points, &joins, 3.0), wall)?;
     }
 
     /// Cup: the wall is the difference of the radii everywhere.
@@ -62,9 +65,9 @@ proptest! {
         let joins = [To::Arc(0.0, 0.0), To::Line, To::Arc(0.0, 0.0)];
         // The profile runs from axis to axis with wood on its right.
         let points: Vec<_> = points.iter().rev().copied().collect();
-        let (map, _, positions) = map(&points, &joins, 3.0);
-        least_is(&map, wall)?;
-        for (p, thick) in positions.iter().zip(&map.per_vertex) {
+        let both = map(&points, &joins, 3.0);
+        least_is(&both, wall)?;
+        for (p, thick) in both.1.positions.iter().zip(&both.1.thickness) {
             // On the split plane and at the opening the way may be elsewhere, never shorter.
             let off = f64::from(*thick) - wall;
             prop_assert!(off > -2.0 * DEVIATION - 1e-5, "{p:?} {thick} {wall}");
@@ -95,7 +98,7 @@ proptest! {
     fn hole_before_a_plane(r in 1.0..4.0f64, deep in 4.0..12.0f64, floor in 0.3..2.5f64) {
         let (wide, end) = (r + 6.0, deep + floor);
         let points = [(deep, 0.0), (deep, r), (0.0, r), (0.0, wide), (end, wide), (end, 0.0)];
-        least_is(&map(&points, &[To::Line; 5], 3.0).0, floor)?;
+        least_is(&map(&points, &[To::Line; 5], 3.0), floor)?;
     }
 
     /// The sharp edge of a disc between two cones is no wall; the web of a spool is one.
@@ -115,7 +118,7 @@ proptest! {
         let points = [
             (-b, 0.0), (-b, r), (-a, r), (-a, r + 5.0), (a, r + 5.0), (a, r), (b, r), (b, 0.0),
         ];
-        let (spool, ..) = map(&points, &[To::Line; 7], limit);
+        let spool = map(&points, &[To::Line; 7], limit);
         least_is(&spool, web)?;
     }
 }
