@@ -54,7 +54,8 @@ fn timed<T: Default>(work: impl Fn() -> T) -> (f64, T) {
 fn main() -> io::Result<()> {
     let halves = halves();
     let least = || -> Vec<WallMap> {
-        let of = |(_, half, mesh): &(String, Half, Mesh)| WallMap::of(half, mesh, &|_, _| Some(LIMIT));
+        let of =
+            |(_, half, mesh): &(String, Half, Mesh)| WallMap::of(half, mesh, &|_, _| Some(LIMIT));
         halves.iter().map(of).collect()
     };
     let each = || -> Vec<Thickness> {

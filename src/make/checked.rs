@@ -22,6 +22,20 @@ const DIRECTIONS: usize = 24;
 /// How far beyond its closed form a joint is bent, radians: contacts beyond are of no use.
 const BEYOND: f64 = 0.1;
 
+/// How thick the wood of each distinct part is, at each corner of its finished mesh: the name of
+/// the first of equal parts, and its map; parts that are refused are left out. Walls up to four of
+/// the species' walls beside a socket are told apart.
+pub fn thickness(resolved: &Resolved, settings: &Settings) -> Vec<(String, wall::Thickness)> {
+    let plans = parts(resolved, settings);
+    let work = Work::new(resolved, settings, &plans, &|_, _| {});
+    let each = work.groups.par_iter().filter_map(|group| {
+        let body = work.built(group[0]).ok()?.finished;
+        let map = wall::Thickness::of(&body.half, &body.mesh, resolved.walls.skin);
+        Some((group[0].name.clone(), map))
+    });
+    each.collect()
+}
+
 /// What the checks of a distinct part found, and its mesh for those of its joints.
 pub(super) struct Checked {
     pub findings: Vec<Finding>,

@@ -32,7 +32,7 @@ use crate::export::step::Stamp;
 use crate::units::Unit;
 
 use checked::Checked;
-pub use checked::check;
+pub use checked::{check, thickness};
 pub use look::look;
 pub use model::{Bodies, Model, bodies, model, whole};
 use parts::held;

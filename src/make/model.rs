@@ -67,7 +67,11 @@ pub fn bodies(
         held: tabs
             .then(|| meshed(held, &measured, deviation))
             .transpose()?,
-        thin: measured.thin.into_iter().map(|r| (Side::Upper, r)).collect(),
+        thin: measured
+            .thin
+            .into_iter()
+            .map(|r| (Side::Upper, r))
+            .collect(),
     })
 }
 

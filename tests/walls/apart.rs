@@ -98,7 +98,9 @@ impl Sheets {
     /// Why there is no wall at a ligament between some faces and others; none when there is one.
     pub fn no_wall(&self, of: &Ligament, sides: [&[usize]; 2], limit: f64) -> Option<No> {
         let [(p, a, ours), (q, b, theirs)] = sides.map(|faces| self.nearest(faces, of.at));
-        let looks_away = ours.iter().any(|m| theirs.iter().any(|n| dot(*m, *n) < AWAY));
+        let looks_away = ours
+            .iter()
+            .any(|m| theirs.iter().any(|n| dot(*m, *n) < AWAY));
         if !looks_away {
             return Some(No::LooksAway);
         }

@@ -43,7 +43,8 @@ pub fn random(case: u64) -> Vec<(String, HalfForm)> {
         let Some(all) = halves(&format!("random {case}"), &design) else {
             continue;
         };
-        let walls = limberwood::chain::Walls::of(limberwood::params::species("hard maple").unwrap());
+        let walls =
+            limberwood::chain::Walls::of(limberwood::params::species("hard maple").unwrap());
         made = all;
         made.retain(|(_, form)| model(form, 0.1, &walls, true).is_ok());
         if made.len() > 1 {

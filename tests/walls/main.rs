@@ -108,7 +108,9 @@ fn compare(name: &str, form: &HalfForm) -> Count {
             if wall.found == Found::Exact {
                 count.over += 1;
                 if wall.thickness < ligament.gap - UNDER {
-                    count.faults.push(format!("{name}: {wall:?} under {ligament:?}"));
+                    count
+                        .faults
+                        .push(format!("{name}: {wall:?} under {ligament:?}"));
                 }
             }
             least = least.min(wall.thickness);
@@ -137,7 +139,10 @@ fn alone(name: &str, ligament: &Ligament, least: f64) -> String {
 
 fn all(halves: Vec<(String, HalfForm)>) -> Count {
     let each = halves.par_iter().map(|(name, form)| compare(name, form));
-    let count = each.collect::<Vec<_>>().into_iter().fold(Count::default(), Count::and);
+    let count = each
+        .collect::<Vec<_>>()
+        .into_iter()
+        .fold(Count::default(), Count::and);
     println!(
         "{} halves, {} walls, {} exact; {} over their ligament, {} agree, worst {:.1e} mm; no \
          wall: {} do not look away, {} beside a shared edge, {} behind another face",
@@ -152,13 +157,20 @@ fn all(halves: Vec<(String, HalfForm)>) -> Count {
         count.no_wall[No::Between as usize],
     );
     let shown: Vec<&str> = count.faults.iter().map(String::as_str).take(20).collect();
-    assert!(shown.is_empty(), "{}\n{}", count.faults.len(), shown.join("\n"));
+    assert!(
+        shown.is_empty(),
+        "{}\n{}",
+        count.faults.len(),
+        shown.join("\n")
+    );
     count
 }
 
 #[test]
 fn walls_of_the_designs_agree_with_ligaments() {
-    let each = DESIGNS.iter().flat_map(|(name, design)| halves(name, design).unwrap());
+    let each = DESIGNS
+        .iter()
+        .flat_map(|(name, design)| halves(name, design).unwrap());
     let count = all(each.collect());
     assert!(count.same > 20, "{count:?}");
 }

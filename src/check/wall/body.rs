@@ -201,22 +201,54 @@ impl Node {
             .sum()
     }
 
-    /// Square of the distance from another box.
+    /// Least square of the distance from another box: along the axes, or along the line of the
+    /// middles, whichever is more.
     pub fn apart(&self, other: &Node) -> f64 {
-        (0..3)
-            .map(|k| {
-                (self.lo[k] - other.hi[k])
-                    .max(other.lo[k] - self.hi[k])
-                    .max(0.0)
-                    .powi(2)
-            })
-            .sum()
+        let (mut square, mut along, mut reach) = (0.0, 0.0, 0.0);
+        for k in 0..3 {
+            let off = (self.lo[k] - other.hi[k]).max(other.lo[k] - self.hi[k]);
+            square += off.max(0.0).powi(2);
+            let between = 0.5 * (self.lo[k] + self.hi[k] - other.lo[k] - other.hi[k]).abs();
+            let girth = 0.5 * (self.hi[k] - self.lo[k] + other.hi[k] - other.lo[k]);
+            along += between * between;
+            reach += between * girth;
+        }
+        if along > reach {
+            f64::max(square, (along - reach).powi(2) / along * (1.0 - 1e-12))
+        } else {
+            square
+        }
     }
 
     /// Whether any two normals of the two nodes can look away from each other.
     pub fn faces(&self, other: &Node) -> bool {
         let between = self.axis.dot(&other.axis).clamp(-1.0, 1.0).acos();
         between + self.spread + other.spread >= APART
+    }
+
+    /// Whether a way from here to the other node can begin and end in wood: against the normals
+    /// here, and along those there.
+    pub fn inwards(&self, other: &Node) -> bool {
+        let (mut between, mut girth) = (V::zeros(), [0.0; 2]);
+        for k in 0..3 {
+            let (own, wide) = (self.lo[k] + self.hi[k], self.hi[k] - self.lo[k]);
+            let (theirs, broad) = (other.lo[k] + other.hi[k], other.hi[k] - other.lo[k]);
+            between[k] = 0.5 * (theirs - own);
+            girth[0] += wide * wide;
+            girth[1] += broad * broad;
+        }
+        let long = between.norm();
+        let off = 0.5 * (girth[0].sqrt() + girth[1].sqrt());
+        if off >= long {
+            return true;
+        }
+        // Ways lie within this angle of the one between the middles.
+        let most = (off / long).asin();
+        let out = |axis: &V, spread: f64, way: &V| {
+            let round = most + spread;
+            round < std::f64::consts::FRAC_PI_2 && axis.dot(way) > round.sin() * long + END
+        };
+        !out(&self.axis, self.spread, &between) && !out(&other.axis, other.spread, &-between)
     }
 
     fn crossed(&self, p: &V, inverse: &V) -> bool {
@@ -237,6 +269,30 @@ impl Node {
 }
 
 impl Triangle {
+    /// Whether some way from here to the other may begin and end in wood; only roughly, and never
+    /// no for one that does.
+    pub fn inwards(&self, other: &Triangle) -> bool {
+        let (p, q) = (self.corners.map(V::from), other.corners.map(V::from));
+        let begins = q.iter().any(|q| self.normal.dot(&(q - p[0])) <= END);
+        begins && p.iter().any(|p| other.normal.dot(&(q[0] - p)) >= -END)
+    }
+
+    /// Least square of the distance from another triangle: how far apart they are along the line
+    /// of their middles.
+    pub fn apart(&self, other: &Triangle) -> f64 {
+        let (p, q) = (self.corners.map(V::from), other.corners.map(V::from));
+        let line = q[0] + q[1] + q[2] - p[0] - p[1] - p[2];
+        let least = q.iter().map(|q| q.dot(&line)).fold(f64::INFINITY, f64::min);
+        let most = p
+            .iter()
+            .map(|p| p.dot(&line))
+            .fold(f64::NEG_INFINITY, f64::max);
+        let square = line.norm_squared();
+        // Coordinates below a metre leave less than `END` of rounding.
+        let off = (least - most) / square.sqrt() - END;
+        if off > 0.0 { off * off } else { 0.0 }
+    }
+
     /// Whether the way p + t `way` crosses it for t between `end` and 1 - `end`.
     fn crossed(&self, p: &V, way: &V, end: f64) -> bool {
         let [a, b, c] = self.corners.map(|c| V::from(c) - p);

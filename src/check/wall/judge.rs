@@ -104,7 +104,12 @@ impl<'a> Habits<'a> {
             return Some(general);
         };
         let both = [habit((a, b), self.walls), habit((b, a), self.walls)];
-        Some(both.into_iter().flatten().reduce(f64::max).unwrap_or(general))
+        Some(
+            both.into_iter()
+                .flatten()
+                .reduce(f64::max)
+                .unwrap_or(general),
+        )
     }
 
     /// Walls thicker than this are not listed for any two faces.
@@ -139,7 +144,13 @@ impl<'a> Habits<'a> {
         })
     }
 
-    fn finding(&self, subject: &Subject<'_>, wall: &Wall, least: f64, severity: Severity) -> Finding {
+    fn finding(
+        &self,
+        subject: &Subject<'_>,
+        wall: &Wall,
+        least: f64,
+        severity: Severity,
+    ) -> Finding {
         let at = [0, 1, 2].map(|k| 0.5 * (wall.at[0][k] + wall.at[1][k]));
         let length = |mm: f64| length_text(Length::from_mm(mm), subject.unit);
         let name = |face: usize, kind: FaceKind| match self.owners[face] {
@@ -155,7 +166,7 @@ impl<'a> Habits<'a> {
             Found::Mesh { within } => format!(" (of the mesh, within {})", length(within)),
         };
         let [x, y, z] = at.map(length);
-        let what = format!("wall between {a} and {b} at x {x}, y {y}, z {z}{about}");
+        let what = format!("between {a} and {b} at x {x}, y {y}, z {z} a wall{about} of");
         let limit = Limit::least(Amount::Length(least), "habit");
         let measured = Amount::Length(wall.thickness);
         subject

@@ -11,8 +11,8 @@
 //!
 //! Guaranteed: of each pair of faces the mesh's least way is found, to the mesh's own normals; an
 //! [`Found::Exact`] way is at a right angle to the exact faces, or as an edge allows, within
-//! rounding; the same input gives the same answer. Not guaranteed: of two places of one pair only
-//! the lesser on the mesh is finished, which may be the greater by up to twice the deviation.
+//! rounding; of places of one pair that are nearly as thin, up to [`PLACES`] are finished; the same
+//! input gives the same answer.
 
 mod body;
 mod descent;
@@ -46,6 +46,10 @@ const PLACES: usize = 6;
 
 /// The wall that is thick enough between two faces, mm; none when they are not looked at.
 pub type Limits<'a> = dyn Fn(usize, usize) -> Option<f64> + Sync + 'a;
+
+/// Places of one pair of faces this near in thickness, mm, after two others: the wall is even
+/// there, as between concentric balls, and the search ends.
+const EVEN: f64 = 1e-7;
 
 /// Walls of a body.
 #[derive(Debug, Clone, Default)]
@@ -157,6 +161,9 @@ enum Place {
 }
 
 /// The least wall of one pair of faces, and the edge that was passed over on the way to it.
+///
+/// After an exact place the search goes on beside it for ways that the mesh's deviation may have
+/// made longer than that: of two places nearly as thin either may be the thinner.
 fn places(
     half: &Half,
     finish: &Finish,
@@ -165,9 +172,10 @@ fn places(
     limit: f64,
 ) -> Vec<Place> {
     let mut out: Vec<(V, f64)> = Vec::new();
-    let mut all = Vec::new();
+    let (mut edge, mut least): (Option<Wall>, Option<Wall>) = (None, None);
     let gone = zones.swallowed(finish.body, faces.0, faces.1, limit);
     let kind = |face: usize| half.kinds.get(face).copied().unwrap_or(FaceKind::Skin);
+    let within = 2.0 * finish.deviation;
     for turn in 0..PLACES {
         let pair = Pair {
             body: finish.body,
@@ -177,7 +185,8 @@ fn places(
             gone: &gone,
             out: &out,
         };
-        let Some(way) = pair.least(LISTED * limit) else {
+        let most = least.map_or(LISTED * limit, |wall| wall.thickness + within);
+        let Some(way) = pair.least(most) else {
             break;
         };
         let wall = |thickness: f64, ends: [V; 2], found: Found| Wall {
@@ -187,27 +196,30 @@ fn places(
             kinds: (kind(faces.0), kind(faces.1)),
             found,
         };
-        let within = 2.0 * finish.deviation;
         let meshed = wall(way.square.sqrt(), way.ends, Found::Mesh { within });
         match finish.way(&pair, &way) {
             End::Exact(foot) => {
-                all.push(Place::Wall(wall(foot.distance, foot.ends, Found::Exact)));
-                break;
+                let same = |wall: Wall| (wall.thickness - foot.distance).abs() < EVEN;
+                if turn > 1 && least.is_some_and(same) {
+                    break;
+                }
+                let found = wall(foot.distance, foot.ends, Found::Exact);
+                let thinner = least.is_none_or(|wall| found.thickness < wall.thickness);
+                least = if thinner { Some(found) } else { least };
             }
             End::Lost => {
-                all.push(Place::Wall(meshed));
+                let thinner = least.is_none_or(|wall| meshed.thickness < wall.thickness);
+                least = if thinner { Some(meshed) } else { least };
                 break;
             }
-            End::Slides => {
-                if turn == 0 {
-                    all.push(Place::Edge(meshed));
-                }
-                // Look beside it, ever wider: the edge may be long.
-                let middle = (way.ends[0] + way.ends[1]) * 0.5;
-                let wide = limit * f64::from(1u32 << turn.min(16));
-                out.push((middle, wide + 0.5 * way.square.sqrt()));
-            }
+            End::Slides if turn == 0 => edge = Some(meshed),
+            End::Slides => {}
         }
+        // Look beside it, ever wider: edges are long, and walls may be even.
+        let middle = (way.ends[0] + way.ends[1]) * 0.5;
+        let wide = limit * f64::from(1u32 << turn.min(16));
+        out.push((middle, wide + 0.5 * way.square.sqrt()));
     }
-    all
+    let edge = edge.map(Place::Edge);
+    edge.into_iter().chain(least.map(Place::Wall)).collect()
 }

@@ -42,7 +42,7 @@ impl Pair<'_> {
         let mut stack = vec![(nodes[a].apart(&nodes[b]), a, b)];
         while let Some((least, i, j)) = stack.pop() {
             let (m, n) = (&nodes[i], &nodes[j]);
-            if least >= square || !m.faces(n) {
+            if least >= square || !m.faces(n) || !m.inwards(n) {
                 continue;
             }
             if m.count > 0 && n.count > 0 {
@@ -67,7 +67,8 @@ impl Pair<'_> {
     }
 
     fn two(&self, s: &Triangle, t: &Triangle, square: &mut f64, best: &mut Option<Way>, left: u32) {
-        if s.normal.dot(&t.normal) >= APART_COS {
+        let apart = s.normal.dot(&t.normal) < APART_COS;
+        if !apart || s.apart(t) >= *square || !s.inwards(t) {
             return;
         }
         let ends = between_triangles(&s.corners, &t.corners).map(V::from);
