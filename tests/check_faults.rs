@@ -160,7 +160,7 @@ const FAULTS: &[(&str, &str, &[&str], bool)] = &[
     ),
     (
         "    length: 62\n",
-        "    length: 62\n    plates: [{side: both, thickness: 7, outline: [{at: 60%, out: 12}, {at: 64%, out: 12}]}]\n",
+        "    length: 62\n    plates: [{side: both, thickness: 7, outline: [{at: 60%, out: 12}, {at: 65%, out: 12}]}]\n",
         &["short-grain"],
         false,
     ),
