@@ -68,6 +68,11 @@ impl Body {
                 });
             }
         }
+        Body::over(by_face)
+    }
+
+    /// Trees over the triangles of each face.
+    pub fn over(by_face: Vec<Vec<Triangle>>) -> Body {
         let mut body = Body::default();
         for mut run in by_face {
             let root = (!run.is_empty()).then_some(body.nodes.len());

@@ -173,16 +173,24 @@ fn places(
 ) -> Vec<Place> {
     let mut out: Vec<(V, f64)> = Vec::new();
     let (mut edge, mut least): (Option<Wall>, Option<Wall>) = (None, None);
-    let gone = zones.swallowed(finish.body, faces.0, faces.1, limit);
+    let clipped = zones.clipped(finish.body, faces.0, faces.1, limit);
+    let (search, roots) = match &clipped {
+        Some(clipped) => (clipped, [clipped.roots[0], clipped.roots[1]]),
+        None => (
+            finish.body,
+            [faces.0, faces.1].map(|face| finish.body.roots[face]),
+        ),
+    };
     let kind = |face: usize| half.kinds.get(face).copied().unwrap_or(FaceKind::Skin);
     let within = 2.0 * finish.deviation;
     for turn in 0..PLACES {
         let pair = Pair {
             body: finish.body,
+            search,
+            roots,
             zones,
             faces,
             limit,
-            gone: &gone,
             out: &out,
         };
         let most = least.map_or(LISTED * limit, |wall| wall.thickness + within);

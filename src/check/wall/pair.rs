@@ -4,7 +4,7 @@ use super::body::{APART_COS, Body, Triangle, V};
 use super::zone::Zones;
 use crate::mesh::nearest::between_triangles;
 
-/// Halvings of a triangle whose nearest point lies in the zone of a shared edge.
+/// Halvings of a triangle whose nearest point lies in a place that is left out.
 const HALVINGS: u32 = 4;
 
 /// A way from the first face to the second.
@@ -19,12 +19,14 @@ pub(super) struct Way {
 /// Two faces and what is left out.
 pub(super) struct Pair<'a> {
     pub body: &'a Body,
+    /// Where to search: trees that hold the two faces as far as they lie outside the zones.
+    pub search: &'a Body,
+    /// Roots of the two faces in `search`.
+    pub roots: [Option<usize>; 2],
     pub zones: &'a Zones,
     pub faces: (usize, usize),
     /// One wall limit, mm.
     pub limit: f64,
-    /// Triangles that lie wholly within a shared edge's zone; empty when nothing is shared.
-    pub gone: &'a [bool],
     /// Balls (centre, radius) that are left out.
     pub out: &'a [(V, f64)],
 }
@@ -32,11 +34,8 @@ pub(super) struct Pair<'a> {
 impl Pair<'_> {
     /// The least way shorter than `most` mm, if there is one.
     pub fn least(&self, most: f64) -> Option<Way> {
-        let (a, b) = (
-            self.body.roots[self.faces.0]?,
-            self.body.roots[self.faces.1]?,
-        );
-        let nodes = &self.body.nodes;
+        let (a, b) = (self.roots[0]?, self.roots[1]?);
+        let nodes = &self.search.nodes;
         let mut best: Option<Way> = None;
         let mut square = most * most;
         let mut stack = vec![(nodes[a].apart(&nodes[b]), a, b)];
@@ -46,10 +45,9 @@ impl Pair<'_> {
                 continue;
             }
             if m.count > 0 && n.count > 0 {
-                let left = |k: &usize| !self.gone.get(*k).copied().unwrap_or(false);
-                let all = &self.body.triangles;
-                for k in m.run().filter(left) {
-                    for l in n.run().filter(left) {
+                let all = &self.search.triangles;
+                for k in m.run() {
+                    for l in n.run() {
                         self.two(&all[k], &all[l], &mut square, &mut best, HALVINGS);
                     }
                 }
@@ -78,9 +76,8 @@ impl Pair<'_> {
             return;
         }
         let (a, b) = self.faces;
-        let held = ends.iter().any(|p| self.zones.hold(a, b, p, self.limit));
         let out = |p: &V| self.out.iter().any(|(c, r)| (p - c).norm_squared() < r * r);
-        if held || (out(&ends[0]) && out(&ends[1])) {
+        if out(&ends[0]) && out(&ends[1]) {
             // Its nearest point is left out, the rest of it need not be.
             if left > 0 && s.size().max(t.size()) > 0.25 * self.limit {
                 let (first, halve_s) = (s.size() >= t.size(), s.size() >= t.size());
@@ -93,7 +90,8 @@ impl Pair<'_> {
             return;
         }
         let inwards = way.dot(&s.normal) <= 0.0 && way.dot(&t.normal) >= 0.0;
-        if found > 0.0 && inwards && self.body.clear(&ends[0], &ends[1]) {
+        let held = |p: &V| self.zones.hold(a, b, p, self.limit);
+        if found > 0.0 && inwards && !ends.iter().any(held) && self.body.clear(&ends[0], &ends[1]) {
             *square = found;
             *best = Some(Way {
                 square: found,
@@ -123,7 +121,7 @@ fn children(
 
 impl Triangle {
     /// Length of the longest edge.
-    fn size(&self) -> f64 {
+    pub fn size(&self) -> f64 {
         (0..3).map(|k| self.edge(k).norm()).fold(0.0, f64::max)
     }
 
@@ -132,7 +130,7 @@ impl Triangle {
     }
 
     /// Cut across its longest edge.
-    fn halves(&self) -> [Triangle; 2] {
+    pub fn halves(&self) -> [Triangle; 2] {
         let k = (0..3).fold(0, |most, k| {
             if self.edge(k).norm() > self.edge(most).norm() {
                 k

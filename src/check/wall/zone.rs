@@ -2,8 +2,12 @@
 
 use std::collections::BTreeMap;
 
-use super::body::{Body, V};
+use super::body::{Body, Triangle, V};
 use crate::mesh::Mesh;
+
+/// Size of a piece on the border of a zone, in limits, that is not halved again (habit: a way that
+/// ends in such a piece is moved on the exact faces anyway).
+const BORDER: f64 = 0.125;
 
 /// Shared edges of each pair of faces, lower face number first.
 #[derive(Debug, Clone, Default)]
@@ -65,19 +69,40 @@ impl Zones {
 }
 
 impl Zones {
-    /// Of two faces that share something, which triangles lie wholly within `limit` of it: inside
-    /// one edge's capsule, which is convex. Empty for other faces.
-    pub fn swallowed(&self, body: &Body, a: usize, b: usize, limit: f64) -> Vec<bool> {
-        let Some(shared) = self.0.get(&(a.min(b), a.max(b))) else {
-            return Vec::new();
-        };
-        let mut gone = vec![false; body.triangles.len()];
-        for k in body.run(a).chain(body.run(b)) {
-            let corners = body.triangles[k].corners.map(V::from);
-            let inside = |s: &[V; 2]| corners.iter().all(|p| off(s, p) < limit * limit);
-            gone[k] = shared.iter().any(inside);
-        }
-        gone
+    /// Of two faces that share something, the triangles of each that reach further than `limit`
+    /// from it, halved where they lie on the border; none for other faces.
+    pub fn clipped(&self, body: &Body, a: usize, b: usize, limit: f64) -> Option<Body> {
+        let shared = self.0.get(&(a.min(b), a.max(b)))?;
+        let faces = [a, b].map(|face| {
+            let mut kept = Vec::new();
+            for t in &body.triangles[body.run(face)] {
+                clip(t, shared, limit, &mut kept);
+            }
+            kept
+        });
+        Some(Body::over(faces.into()))
+    }
+}
+
+/// Keeps what of a triangle lies outside; pieces on the border whole, once they are small.
+fn clip(t: &Triangle, shared: &[[V; 2]], limit: f64, kept: &mut Vec<Triangle>) {
+    let corners = t.corners.map(V::from);
+    let middle = (corners[0] + corners[1] + corners[2]) / 3.0;
+    let round = corners.iter().map(|c| (c - middle).norm());
+    let reach = limit + round.fold(0.0, f64::max);
+    let near = shared.iter().filter(|s| off(s, &middle) < reach * reach);
+    let near: Vec<[V; 2]> = near.copied().collect();
+    // The capsule of one segment is convex.
+    let inside = |s: &[V; 2]| corners.iter().all(|p| off(s, p) < limit * limit);
+    if near.iter().any(inside) {
+        return;
+    }
+    if near.is_empty() || t.size() <= BORDER * limit {
+        kept.push(*t);
+        return;
+    }
+    for part in &t.halves() {
+        clip(part, &near, limit, kept);
     }
 }
 
