@@ -225,6 +225,16 @@ impl Node {
         }
     }
 
+    /// Whether it lies wholly in a ball.
+    pub fn within(&self, centre: &V, radius: f64) -> bool {
+        let far = |k: usize| {
+            (self.lo[k] - centre[k])
+                .abs()
+                .max((self.hi[k] - centre[k]).abs())
+        };
+        (0..3).map(|k| far(k).powi(2)).sum::<f64>() < radius * radius
+    }
+
     /// Whether any two normals of the two nodes can look away from each other.
     pub fn faces(&self, other: &Node) -> bool {
         let between = self.axis.dot(&other.axis).clamp(-1.0, 1.0).acos();

@@ -1,6 +1,9 @@
 //! The least way through wood between two faces of the mesh.
 
-use super::body::{APART_COS, Body, Triangle, V};
+use std::cmp::Reverse;
+use std::collections::BinaryHeap;
+
+use super::body::{APART_COS, Body, Node, Triangle, V};
 use super::zone::Zones;
 use crate::mesh::nearest::between_triangles;
 
@@ -35,17 +38,18 @@ impl Pair<'_> {
     /// The least way shorter than `most` mm, if there is one.
     pub fn least(&self, most: f64) -> Option<Way> {
         let (a, b) = (self.roots[0]?, self.roots[1]?);
-        let nodes = &self.search.nodes;
+        let (nodes, all) = (&self.search.nodes, &self.search.triangles);
         let mut best: Option<Way> = None;
         let mut square = most * most;
-        let mut stack = vec![(nodes[a].apart(&nodes[b]), a, b)];
-        while let Some((least, i, j)) = stack.pop() {
-            let (m, n) = (&nodes[i], &nodes[j]);
-            if least >= square || !m.faces(n) || !m.inwards(n) {
-                continue;
+        // Nearest first, so that nothing further than the least way is looked at. Squares are
+        // not negative, and then their bits are in their order.
+        let mut heap = BinaryHeap::from([Reverse((0, a, b))]);
+        while let Some(Reverse((least, i, j))) = heap.pop() {
+            if f64::from_bits(least) >= square {
+                break;
             }
+            let (m, n) = (&nodes[i], &nodes[j]);
             if m.count > 0 && n.count > 0 {
-                let all = &self.search.triangles;
                 for k in m.run() {
                     for l in n.run() {
                         self.two(&all[k], &all[l], &mut square, &mut best, HALVINGS);
@@ -53,15 +57,21 @@ impl Pair<'_> {
                 }
                 continue;
             }
-            let mut next: Vec<(f64, usize, usize)> = children(m, i, n, j)
-                .into_iter()
-                .map(|(i, j)| (nodes[i].apart(&nodes[j]), i, j))
-                .collect();
-            // The nearest last, so that it is looked at first.
-            next.sort_by(|a, b| b.0.total_cmp(&a.0));
-            stack.extend(next);
+            for (i, j) in children(m, i, n, j) {
+                let (m, n) = (&nodes[i], &nodes[j]);
+                let least = m.apart(n);
+                if least < square && m.faces(n) && m.inwards(n) && !self.left_out(m, n) {
+                    heap.push(Reverse((least.to_bits(), i, j)));
+                }
+            }
         }
         best
+    }
+
+    /// Whether one ball that is left out holds both nodes.
+    fn left_out(&self, m: &Node, n: &Node) -> bool {
+        let mut balls = self.out.iter();
+        balls.any(|(centre, r)| m.within(centre, *r) && n.within(centre, *r))
     }
 
     fn two(&self, s: &Triangle, t: &Triangle, square: &mut f64, best: &mut Option<Way>, left: u32) {
@@ -75,9 +85,8 @@ impl Pair<'_> {
         if found >= *square {
             return;
         }
-        let (a, b) = self.faces;
-        let out = |p: &V| self.out.iter().any(|(c, r)| (p - c).norm_squared() < r * r);
-        if out(&ends[0]) && out(&ends[1]) {
+        let both = |(c, r): &(V, f64)| ends.iter().all(|p| (p - c).norm_squared() < r * r);
+        if self.out.iter().any(both) {
             // Its nearest point is left out, the rest of it need not be.
             if left > 0 && s.size().max(t.size()) > 0.25 * self.limit {
                 let (first, halve_s) = (s.size() >= t.size(), s.size() >= t.size());
@@ -90,8 +99,7 @@ impl Pair<'_> {
             return;
         }
         let inwards = way.dot(&s.normal) <= 0.0 && way.dot(&t.normal) >= 0.0;
-        let held = |p: &V| self.zones.hold(a, b, p, self.limit);
-        if found > 0.0 && inwards && !ends.iter().any(held) && self.body.clear(&ends[0], &ends[1]) {
+        if found > 0.0 && inwards && self.body.clear(&ends[0], &ends[1]) {
             *square = found;
             *best = Some(Way {
                 square: found,
@@ -102,13 +110,8 @@ impl Pair<'_> {
     }
 }
 
-fn children(
-    m: &super::body::Node,
-    i: usize,
-    n: &super::body::Node,
-    j: usize,
-) -> Vec<(usize, usize)> {
-    let girth = |n: &super::body::Node| (0..3).map(|k| n.hi[k] - n.lo[k]).sum::<f64>();
+fn children(m: &Node, i: usize, n: &Node, j: usize) -> Vec<(usize, usize)> {
+    let girth = |n: &Node| (0..3).map(|k| n.hi[k] - n.lo[k]).sum::<f64>();
     if i == j {
         let (one, two) = (i + 1, m.first as usize);
         vec![(one, one), (two, two), (one, two)]

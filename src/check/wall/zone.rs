@@ -5,8 +5,8 @@ use std::collections::BTreeMap;
 use super::body::{Body, Triangle, V};
 use crate::mesh::Mesh;
 
-/// Size of a piece on the border of a zone, in limits, that is not halved again (habit: a way that
-/// ends in such a piece is moved on the exact faces anyway).
+/// Size of a piece on the border of a zone, in limits, that is not halved again: so far into the
+/// zone a way of the mesh may end (habit; on the exact faces the zone is kept).
 const BORDER: f64 = 0.125;
 
 /// Shared edges of each pair of faces, lower face number first.
@@ -84,7 +84,7 @@ impl Zones {
     }
 }
 
-/// Keeps what of a triangle lies outside; pieces on the border whole, once they are small.
+/// Keeps what of a triangle lies outside; of small pieces on the border those whose middle does.
 fn clip(t: &Triangle, shared: &[[V; 2]], limit: f64, kept: &mut Vec<Triangle>) {
     let corners = t.corners.map(V::from);
     let middle = (corners[0] + corners[1] + corners[2]) / 3.0;
@@ -97,8 +97,14 @@ fn clip(t: &Triangle, shared: &[[V; 2]], limit: f64, kept: &mut Vec<Triangle>) {
     if near.iter().any(inside) {
         return;
     }
-    if near.is_empty() || t.size() <= BORDER * limit {
+    if near.is_empty() {
         kept.push(*t);
+        return;
+    }
+    if t.size() <= BORDER * limit {
+        if near.iter().all(|s| off(s, &middle) >= limit * limit) {
+            kept.push(*t);
+        }
         return;
     }
     for part in &t.halves() {
