@@ -91,6 +91,7 @@ fn a_good_design_has_nothing_open_and_all_its_numbers() {
         "stands",
         "caution",
         "reach",
+        "wall",
     ] {
         assert!(
             found.iter().any(|f| f.message.rule == rule),
@@ -183,6 +184,38 @@ const FAULTS: &[(&str, &str, &[&str], bool)] = &[
         "    length: 62\n",
         "    length: 62\n    plates: [{side: both, thickness: 7, outline: [{at: 60%, out: 12}, {at: 78%, out: 12}]}]\n",
         &["short-grain"],
+        false,
+    ),
+    // Wood that no ligament has a habit for: between two eyes, an eye and the rim beside it, an eye
+    // and an end, the two sides of half a plate, and across a plate.
+    (
+        "    length: 62\n",
+        "    length: 62\n    pins: [{at: 75%, diameter: 4, depth: 4}]\n    eyes: [{at: 50%, across: 3.4, diameter: 5, depth: 4}]\n",
+        &["wall"],
+        false,
+    ),
+    (
+        "    length: 62\n",
+        "    length: 62\n    eyes: [{at: 40%, across: 14, diameter: 5, depth: 8}]\n",
+        &["wall"],
+        false,
+    ),
+    (
+        "    length: 48\n",
+        "    length: 48\n    pins: [{at: 40%, diameter: 4, depth: 4}]\n    eyes: [{at: 92%, across: 4, diameter: 5, depth: 3}]\n",
+        &["wall"],
+        false,
+    ),
+    (
+        "    length: 62\n",
+        "    length: 62\n    plates: [{side: both, thickness: 4, outline: [{at: 36%, out: 4, round: 1.8}, {at: 50%, out: 9, round: 3}, {at: 66%, out: 4, round: 1.8}]}]\n",
+        &["wall"],
+        false,
+    ),
+    (
+        "    length: 62\n",
+        "    length: 62\n    plates: [{side: both, thickness: 6, outline: [{at: 50%, out: 1.5, round: 0}, {at: 53.9%, out: 1.5, round: 0}]}]\n",
+        &["wall"],
         false,
     ),
     (

@@ -54,6 +54,18 @@ pub const EXPLAINED: &[Explained] = &[
          sanding are not seen.",
     ),
     explained(
+        "wall",
+        "The shortest way through wood to a face that looks the other way (normals more than 120 \
+         degrees apart) is at least as thick as is usual for the species: beside sockets and pins as \
+         for `thin-wall`, anywhere else as under a pin. A place nearer than that to an edge which \
+         both faces share is no wall: edges are thin. Grooves, marks, chamfers, balls and necks do \
+         not count.",
+        HABIT,
+        "Searched on the mesh, then finished on the exact faces to 0.000001 mm; where that fails the \
+         finding says so. Of two places between the same two faces that differ by less than twice \
+         the deviation the thicker one may be named.",
+    ),
+    explained(
         "undercut",
         "Every face is seen by a cutter along the axis of the set-up that cuts it: nothing stands over \
          it, and it does not look away.",
