@@ -4,6 +4,7 @@
 //! Guaranteed: closed, oriented, one solid; every edge lies on both its faces. Not guaranteed
 //! here: that features keep clear of each other. Room `clear` measures that before.
 
+mod beside;
 pub mod blank;
 mod end;
 mod eye;
@@ -24,6 +25,7 @@ pub mod volume;
 mod weave;
 mod whole;
 
+pub use beside::Beside;
 pub use half::{BuildError, build, build_form};
 pub use weave::NotClosed;
 pub use whole::sew;

@@ -20,6 +20,12 @@ pub struct Cutter {
     pub cutting_length: Option<f64>,
     /// Radius of the shank, if the shop says it.
     pub shank_radius: Option<f64>,
+    /// Length along the cut in a minute, if the shop says it.
+    pub feed: Option<f64>,
+    /// Depth of a pass, if the shop says it.
+    pub pass_depth: Option<f64>,
+    /// Distance from a cut to the next one beside it, if the shop says it.
+    pub stepover: Option<f64>,
 }
 
 impl Cutter {
@@ -41,6 +47,9 @@ impl Cutter {
                 .map_or(0.0, |t| t.value.per_side.radians()),
             cutting_length: cutter.cutting_length.as_ref().map(|l| l.value.mm()),
             shank_radius: cutter.shank.as_ref().map(|s| 0.5 * s.value.mm()),
+            feed: cutter.feed.as_ref().map(|f| f.value.mm()),
+            pass_depth: cutter.pass_depth.as_ref().map(|p| p.value.mm()),
+            stepover: cutter.stepover.as_ref().map(|s| s.value.mm()),
         }
     }
 

@@ -16,6 +16,7 @@ mod marks;
 mod outline;
 mod resolve;
 mod species;
+pub mod strengths;
 
 pub use cutter::Cutter;
 pub use feature::{
@@ -30,6 +31,6 @@ pub use key::FormKey;
 pub use outline::{Outline, ROUND_ZONE, Values, monotone_slopes};
 pub use resolve::{
     Accepted, BlankRules, Board, ChainJoint, MachineStation, Resolved, SKIN_OF_STOCK,
-    SectionSource, Terms, resolve,
+    SectionSource, ShopFits, Terms, resolve,
 };
 pub use species::{Walls, least_neck};

@@ -1,9 +1,8 @@
-//! What a joint does: swing by closed form and by collision of the finished solids, capture, play,
-//! gap over the whole swing.
+//! What a joint does: swing by closed form and by collision of the finished solids, capture, play.
 
 use super::collide::Contact;
 use super::finding::{Amount, Finding, Limit, Subject};
-use crate::chain::joint::{Joint, JointLimits, SocketFace, face_gap, usual_capture};
+use crate::chain::joint::{Joint, JointLimits, usual_capture};
 use crate::diagnostic::Severity;
 
 /// How much the swing of meshes falls short of that of solids, in deviations over the socket's
@@ -25,16 +24,14 @@ pub struct Collided {
     pub deviation: f64,
 }
 
-/// Findings of one joint. `reach` is how far its end faces reach from the axis, mm.
+/// Findings of one joint.
 pub fn findings(
     subject: &Subject<'_>,
     joint: &Joint,
     limits: &JointLimits,
-    reach: f64,
     collided: Option<&Collided>,
 ) -> Vec<Finding> {
     let mut all = vec![capture(subject, joint, limits), play(subject, limits)];
-    all.extend(gap(subject, joint, limits, reach));
     all.extend(swing(subject, joint, limits, collided));
     all
 }
@@ -112,17 +109,4 @@ fn play(subject: &Subject<'_>, limits: &JointLimits) -> Finding {
         play,
         None,
     )
-}
-
-/// A dome about the socket's centre keeps its gap; flat faces close on one side.
-fn gap(subject: &Subject<'_>, joint: &Joint, limits: &JointLimits, reach: f64) -> Vec<Finding> {
-    let rest = Amount::Length(joint.gap);
-    let at_rest = subject.finds(Severity::Note, "gap", "gap at rest", rest, None);
-    let least = match joint.face {
-        SocketFace::Domed => joint.gap,
-        SocketFace::Flat => face_gap(joint.depth(), joint.gap, reach, limits.usable()).max(0.0),
-    };
-    let words = "least gap over the whole swing";
-    let least = subject.finds(Severity::Note, "gap", words, Amount::Length(least), None);
-    vec![at_rest, least]
 }

@@ -144,8 +144,8 @@ impl Outcome {
         shown.map(|f| format!("{f}\n")).collect()
     }
 
-    /// As a command that makes tells it: findings beside, the result last.
-    pub fn tell_made(&self, quiet: bool) {
+    /// Messages and findings, warnings too unless `quiet`.
+    fn tell_beside(&self, quiet: bool) {
         let least = if quiet {
             Severity::Error
         } else {
@@ -153,6 +153,11 @@ impl Outcome {
         };
         self.tell_messages(least);
         print::say_lines(&self.lines(least));
+    }
+
+    /// As a command that makes tells it: findings beside, the result last.
+    pub fn tell_made(&self, quiet: bool) {
+        self.tell_beside(quiet);
         let (Some(made), Some(report), false) = (&self.made, &self.report, quiet) else {
             return;
         };
@@ -167,13 +172,7 @@ impl Outcome {
 
     /// As `blank` tells it: findings beside, the pieces last.
     pub fn tell_blanks(&self, set: Option<&BlankSet>, quiet: bool) {
-        let least = if quiet {
-            Severity::Error
-        } else {
-            Severity::Warning
-        };
-        self.tell_messages(least);
-        print::say_lines(&self.lines(least));
+        self.tell_beside(quiet);
         if let (Some(set), false) = (set, quiet) {
             let folder = self.folder.as_deref().unwrap_or_default();
             print::out(&pieces(set, folder));

@@ -207,6 +207,11 @@ impl Laid {
             .collect()
     }
 
+    /// The finished body of a part, in its own frame.
+    pub fn body(&self, part: usize, side: usize) -> &Half {
+        &self.bodies[part].finished[side]
+    }
+
     /// Height of a part's split plane over the face of the stock, mm.
     pub fn up(&self, part: usize) -> f64 {
         self.bodies[part].up

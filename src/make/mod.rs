@@ -4,10 +4,12 @@
 //! by one task, which keeps its mesh alone, for the checks of joints: memory grows with the distinct
 //! halves, not with the chain. The bytes do not depend on the number of threads.
 
+mod bent;
 mod blank_files;
 mod blank_words;
 mod blanks;
 mod checked;
+mod creature;
 mod layout;
 mod look;
 mod model;
@@ -16,7 +18,9 @@ mod parts;
 mod reached;
 mod refused;
 mod report;
+mod sections;
 mod sheet;
+mod times;
 mod together;
 mod work;
 
@@ -38,11 +42,11 @@ use crate::units::Unit;
 pub use blank_files::{BlankSet, blanks};
 pub use blanks::{Laid, lay_out};
 use checked::Checked;
-pub use checked::check;
+pub use checked::{check, thickness};
 pub use look::look;
 pub use model::{Bodies, Model, bodies, model, whole};
-use parts::held;
 pub use page::{PageError, page};
+use parts::held;
 pub use parts::{Body, PartPlan, Place, parts};
 pub use refused::Refused;
 pub use report::{Made, Totals};

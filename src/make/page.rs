@@ -1,19 +1,25 @@
 //! The numbers of the page of a creature.
 
+use rayon::prelude::*;
+
 use super::Settings;
-use super::checked::{centre, joint_name};
+use super::bent::centre;
+use super::checked::joint_name;
 use super::look::coarse;
-use super::model::Bodies;
+use super::model::{Bodies, Model};
 use super::parts::{PartPlan, parts};
 use super::sheet::{PIN_ROOM, rod_radius};
 use super::work::Work;
 use crate::brep::pose::Pose;
 use crate::brep::set_up::SetUp;
 use crate::chain::{ChainJoint, Resolved, Side};
+use crate::check::balance::mass_g;
+use crate::check::cautions;
 use crate::check::finding::{Amount, Finding, Verdict};
+use crate::check::wall::{self, Thickness};
 use crate::diagnostic::Diagnostics;
 use crate::export::drawing::{Drawing, Title};
-use crate::export::manifest::{CAUTIONS, Side as Named, mass_g};
+use crate::export::manifest::Side as Named;
 use crate::picture::{EncodingError, Size, View, Wood};
 use crate::report::{
     CreaturePage, PackedMesh, PageDrawings, PageFinding, PageJoint, PagePart, PagePin,
@@ -59,17 +65,32 @@ pub fn page(
         sections: creature.sections.iter().map(|s| s.name.clone()).collect(),
         verdict: Verdict::of(findings).word().to_owned(),
         picture: picture.png().map_err(PageError::Picture)?,
+        walls: [resolved.walls.skin, wall::MOST * resolved.walls.skin],
         meshes: bodies
-            .iter()
-            .map(|b| PackedMesh::of(&b.finished.mesh, &b.finished.half.kinds))
+            .par_iter()
+            .map(|b| packed(&b.finished, resolved.walls.skin))
             .collect(),
         joints: joints(resolved, findings),
         pins: pins(resolved, &plans),
-        findings: findings.iter().map(|f| work.told(f, &plans)).collect(),
+        // Cautions have a place of their own.
+        findings: findings
+            .iter()
+            .filter(|f| f.message.rule != "caution")
+            .map(|f| work.told(f, &plans))
+            .collect(),
         drawings: work.drawings(&bodies),
         parts,
-        cautions: CAUTIONS.iter().map(|c| (*c).to_owned()).collect(),
+        cautions: cautions::applying(creature)
+            .map(|c| c.text.to_owned())
+            .collect(),
     })
+}
+
+/// A mesh with its walls; `limit` is the wall that is thick enough, mm.
+fn packed(model: &Model, limit: f64) -> PackedMesh {
+    let Thickness { thickness, .. } = Thickness::of(&model.half, &model.mesh, limit);
+    let most = wall::MOST * limit;
+    PackedMesh::of(&model.mesh, &model.half.kinds, &thickness, most)
 }
 
 impl Work<'_> {
@@ -120,6 +141,7 @@ impl Work<'_> {
             check: message.rule.clone(),
             words,
             measured: finding.measured.map(|m| m.text(self.settings.unit)),
+            rows: finding.rows.iter().map(ToString::to_string).collect(),
             accepted: finding.accepted.clone(),
             at: at.map(|(part, at)| (part, plans[part].placement.apply(at))),
         }
@@ -162,7 +184,7 @@ fn joints(resolved: &Resolved, findings: &[Finding]) -> Vec<PageJoint> {
         };
         PageJoint {
             after: link.after,
-            centre: [centre(resolved, link), 0.0, 0.0],
+            centre: [centre(resolved, link, own), 0.0, 0.0],
             limit: usable.min(touch).max(0.0),
             stop,
             diameters: [own.ball, own.neck, own.mouth].map(|r| 2.0 * r),

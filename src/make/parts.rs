@@ -8,9 +8,8 @@ use crate::brep::pose::{Pose, posed};
 use crate::brep::set_up::SetUp;
 use crate::brep::shape::label;
 use crate::chain::{FormKey, HalfForm, Resolved, Section, Side, Split};
-use crate::export::manifest::{
-    Allowances, BoundingBox, FileEntry, Held, Part, Side as Named, mass_g,
-};
+use crate::check::balance::mass_g;
+use crate::export::manifest::{Allowances, BoundingBox, FileEntry, Held, Part, Side as Named};
 use crate::export::names::safe_stem;
 use crate::export::step::{Colour, write_part};
 use crate::export::stl;

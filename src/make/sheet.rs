@@ -1,12 +1,13 @@
 //! The numbers of the shop sheet.
 
 use super::blanks::Laid;
+use super::times;
 use crate::blank::{Kind, Layout, rounds};
 use crate::brep::set_up::SetUp;
 use crate::chain::{Cutter, Pin, Resolved, SectionForm};
+use crate::check::cautions;
 use crate::check::chain::glue_order;
 use crate::export::drawing::{Drawing, Title};
-use crate::export::manifest::CAUTIONS;
 use crate::params::value::Job;
 use crate::report::{Assembly, Gauge, PieceSheet, Rod, ShopSheet, StationRow, Step};
 
@@ -48,7 +49,9 @@ pub(super) fn sheet(
         assembly: assembly(resolved, laid.blanks.creatures),
         stations: stations(resolved),
         rounds: loads(resolved, &named),
-        cautions: CAUTIONS.iter().map(|c| (*c).to_owned()).collect(),
+        cautions: cautions::applying(&resolved.creature)
+            .map(|c| c.text.to_owned())
+            .collect(),
     }
 }
 
@@ -95,6 +98,8 @@ fn piece(
         drawing: String::from_utf8_lossy(&drawing.svg(&title)).into_owned(),
         cutters: cutters(&resolved.cutters, &forms, inside_up),
         deepest,
+        minutes: times::minutes(resolved, laid, (layout, kind), inside_up),
+        cusp: times::cusp(&resolved.cutters),
         parts: kind
             .placed
             .iter()

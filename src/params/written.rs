@@ -7,7 +7,7 @@
 
 use super::record::record;
 use super::value::{
-    Along, CutterKind, CutterTaper, EndForm, Factor, HalfSide, Job, JointKind, Name, Pins,
+    Along, CutterKind, CutterTaper, EndForm, Factor, Feel, HalfSide, Job, JointKind, Name, Pins,
     PlateSide, Scalar, SectionTaper, SplitPose, StationSetUp, Tabs, UnitName, Version, Wanted,
     WorkOffset,
 };
@@ -230,6 +230,8 @@ record! {
         ball: may Length = 3.0..=200.0,
         /// Radial gap between ball and socket.
         clearance: may Length = 0.05..=3.0,
+        /// How the joint moves: solves the clearance from what cutting, gluing, seasons and finish are likely to take of it; not together with `clearance`.
+        feel: may Feel,
         /// Diameter of the neck.
         neck: may Length = 1.0..=200.0,
         /// Diameter of the mouth, the opening of the socket.
@@ -315,6 +317,12 @@ record! {
         cutting_length: may Length = 0.5..=200.0,
         /// Diameter of the shank.
         shank: may Length = 0.5..=50.0,
+        /// Feed: length along the cut in a minute.
+        feed: may Length = 10.0..=50000.0,
+        /// Depth of a pass.
+        pass_depth: may Length = 0.02..=50.0,
+        /// Distance from a cut to the next one beside it.
+        stepover: may Length = 0.01..=50.0,
     }
 }
 

@@ -50,6 +50,10 @@ pub struct PieceSheet {
     pub cutters: Vec<(String, String)>,
     /// Deepest place under the zero of this set-up, but for the holes of the dowels.
     pub deepest: f64,
+    /// Minutes of cutting, if the shop file has the feeds.
+    pub minutes: Option<f64>,
+    /// Height of the cusps that the finishing cutter leaves on a flat, if it is known.
+    pub cusp: Option<f64>,
     /// Names of the parts.
     pub parts: Vec<String>,
     /// Diameter of the rod and length of each dowel, front first.
@@ -243,11 +247,26 @@ impl ShopSheet {
         } else {
             "At each cutter: touch the base beside the stock and expect Z = 0.".to_owned()
         };
+        let time = match p.minutes {
+            Some(minutes) => format!(
+                "About {:.0} minutes of cutting at the feeds of the shop file, air and tool changes not \
+                 counted.",
+                minutes.max(1.0)
+            ),
+            None => {
+                "No time: a cutter in the shop file lacks feed, pass_depth or stepover.".to_owned()
+            }
+        };
+        let cusp = match p.cusp {
+            Some(cusp) => format!("Cusps of the finish on a flat: {cusp:.3} mm."),
+            None => String::new(),
+        };
         out += &format!(
-            "<div class=\"two\">\n<div>\n{}{}{}</div>\n<div>\n{}{}</div>\n</div>\n</section>\n",
+            "<div class=\"two\">\n<div>\n{}{}{}{}</div>\n<div>\n{}{}</div>\n</div>\n</section>\n",
             words("h2", "Cutters in order"),
             ticks(&cutters),
             words("p", &touch),
+            words("p", &format!("{time} {cusp}")),
             words("h2", "Before the start"),
             ticks(&self.before(p))
         );

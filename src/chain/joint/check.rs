@@ -20,7 +20,7 @@ const CAPTURE_USUAL: (f64, f64) = (1.2, 0.12);
 const CLEARANCE_USUAL: (f64, f64) = (0.25, 0.5);
 /// A gap from 3/16 in up to 13 mm admits a finger that the swing then pinches: ASTM F963
 /// 4.18.1 as quoted by test houses (3/16 in, 1/2 in) and EN 71-1 (5, 12 mm), the stricter of each.
-const PINCH: (f64, f64) = (4.7625, 13.0);
+pub const PINCH: (f64, f64) = (4.7625, 13.0);
 
 /// Sizes that are numbers and positive, angles below a right angle.
 pub(super) fn check_wishes(wish: &JointWish, defaults: &JointDefaults) -> Vec<Finding> {

@@ -117,11 +117,11 @@ fn told(subject: &Subject<'_>, made: &Made<'_>, fault: &Fault, whole: bool) -> F
 /// Note: how far the finishing cutter runs below the split face, and the groove that takes it.
 fn below(subject: &Subject<'_>, made: &Made<'_>) -> Option<Finding> {
     let asks = made.task.asks.iter();
-    let relief = asks.filter_map(|ask| match *ask {
+    let mut relief = asks.filter_map(|ask| match *ask {
         Ask::Relief { draft, groove } => Some((draft, groove)),
         _ => None,
     });
-    let (draft, groove) = relief.last()?;
+    let (draft, groove) = relief.next()?;
     let deep = Amount::Length(overrun(&made.by.tool.profile, draft));
     let words = format!("`{}` runs below the split face by", made.by.name);
     let limit = Limit::most(Amount::Length(groove), "the relief groove");

@@ -1,37 +1,14 @@
 //! Closed lines of a solid in plan, told apart by the faces beside their edges.
 
-use std::collections::HashMap;
-
 use super::layer::Layer;
 use super::stroke::{Stroke, joined};
 use super::{Contour, Shape};
+use crate::brep::Beside;
 use crate::brep::set_up::SetUp;
-use crate::brep::shape::{Edge, EdgeId, Face, FaceKind, Half};
+use crate::brep::shape::{Edge, Face, FaceKind, Half};
 
 /// An edge lies in the split plane when its ends and its middle do, mm (rounding noise).
 const LEVEL: f64 = 1e-9;
-
-/// The kinds of the faces beside each edge.
-struct Beside(HashMap<EdgeId, Vec<FaceKind>>);
-
-impl Beside {
-    fn of(half: &Half) -> Self {
-        let mut beside: HashMap<EdgeId, Vec<FaceKind>> = HashMap::new();
-        for (face, kind) in half.solid.face_iter().zip(&half.kinds) {
-            for edge in face.boundaries().iter().flat_map(|wire| wire.edge_iter()) {
-                beside.entry(edge.id()).or_default().push(*kind);
-            }
-        }
-        Beside(beside)
-    }
-
-    fn any(&self, edges: &[Edge], kinds: &[FaceKind]) -> bool {
-        edges.iter().any(|e| {
-            let found = self.0.get(&e.id());
-            found.is_some_and(|found| found.iter().any(|k| kinds.contains(k)))
-        })
-    }
-}
 
 /// Outline, what is cut into the split face, eyes and flats of the finished body.
 pub(super) fn of_finished(half: &Half) -> Vec<Shape> {

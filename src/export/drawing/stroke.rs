@@ -83,66 +83,45 @@ impl Stroke {
 
     /// Its image in the x axis, which is how the body looks after half a turn about that axis.
     pub(super) fn turned(&self) -> Self {
-        let over = |p: Place| [p[0], -p[1]];
-        match self {
-            Stroke::Line(p, q) => Stroke::Line(over(*p), over(*q)),
-            Stroke::Arc {
-                centre,
-                radius,
-                start,
-                turn,
-            } => Stroke::Arc {
-                centre: over(*centre),
-                radius: *radius,
-                start: -start,
-                turn: -turn,
-            },
-            Stroke::Circle { centre, radius } => Stroke::Circle {
-                centre: over(*centre),
-                radius: *radius,
-            },
-            Stroke::Polyline(places) => {
-                Stroke::Polyline(places.iter().copied().map(over).collect())
-            }
-        }
+        self.mapped(|p| [p[0], -p[1]], |start| -start, -1.0)
     }
 
     /// After half a turn about the origin.
     pub(super) fn half_turned(&self) -> Self {
-        let over = |p: Place| [-p[0], -p[1]];
+        self.mapped(|p| [-p[0], -p[1]], |start| start + 0.5 * TAU, 1.0)
+    }
+
+    /// Moved.
+    pub(super) fn shifted(&self, by: Place) -> Self {
+        self.mapped(|p| [p[0] + by[0], p[1] + by[1]], |start| start, 1.0)
+    }
+
+    /// Under a motion of the plane, given for places and for directions; `sense` is -1 for a mirror.
+    fn mapped(
+        &self,
+        map: impl Fn(Place) -> Place,
+        direction: impl Fn(f64) -> f64,
+        sense: f64,
+    ) -> Self {
         match self {
-            Stroke::Line(p, q) => Stroke::Line(over(*p), over(*q)),
+            Stroke::Line(p, q) => Stroke::Line(map(*p), map(*q)),
             Stroke::Arc {
                 centre,
                 radius,
                 start,
                 turn,
             } => Stroke::Arc {
-                centre: over(*centre),
+                centre: map(*centre),
                 radius: *radius,
-                start: start + 0.5 * TAU,
-                turn: *turn,
+                start: direction(*start),
+                turn: sense * turn,
             },
             Stroke::Circle { centre, radius } => Stroke::Circle {
-                centre: over(*centre),
+                centre: map(*centre),
                 radius: *radius,
             },
-            Stroke::Polyline(places) => {
-                Stroke::Polyline(places.iter().copied().map(over).collect())
-            }
+            Stroke::Polyline(places) => Stroke::Polyline(places.iter().copied().map(map).collect()),
         }
-    }
-
-    /// Moved.
-    pub(super) fn shifted(&self, by: Place) -> Self {
-        let moved = |p: &Place| [p[0] + by[0], p[1] + by[1]];
-        let mut stroke = self.clone();
-        match &mut stroke {
-            Stroke::Line(p, q) => (*p, *q) = (moved(p), moved(q)),
-            Stroke::Arc { centre, .. } | Stroke::Circle { centre, .. } => *centre = moved(centre),
-            Stroke::Polyline(places) => places.iter_mut().for_each(|p| *p = moved(p)),
-        }
-        stroke
     }
 
     /// First and last place; those of a circle are the same.

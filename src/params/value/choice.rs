@@ -133,6 +133,15 @@ choice! {
 }
 
 choice! {
+    /// How a joint moves in the hand.
+    Feel {
+        Stiff = "stiff" "Holds a pose: 0.13 mm are likely left.",
+        Easy = "easy" "Moves by itself and holds a little: 0.23 mm are likely left.",
+        Loose = "loose" "Dangles: 0.38 mm are likely left.",
+    }
+}
+
+choice! {
     /// A long side of a section, or both: left and right when the split lies level, back and belly
     /// when it stands upright.
     PlateSide {

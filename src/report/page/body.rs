@@ -83,7 +83,10 @@ impl CreaturePage {
             }
         }
         if grave.is_empty() {
-            out += &words("p", "No check found anything that stands in the way of cutting.");
+            out += &words(
+                "p",
+                "No check found anything that stands in the way of cutting.",
+            );
         } else {
             out += &format!("<ol class=\"findings\">\n{grave}</ol>\n");
         }
@@ -133,7 +136,7 @@ fn count(n: usize, one: &str, many: &str) -> String {
 
 /// A list under a line that opens it, with its length; nothing of an empty one.
 fn folded(title: &str, lines: &str) -> String {
-    let count = lines.matches("<li").count();
+    let count = lines.matches("<li class").count();
     if count == 0 {
         return String::new();
     }
@@ -162,12 +165,16 @@ fn line(finding: &PageFinding, place: Option<usize>) -> String {
     if let Some(reason) = &finding.accepted {
         text += &format!(" <i>Accepted: {}</i>", escape(reason));
     }
+    if !finding.rows.is_empty() {
+        let rows: String = finding.rows.iter().map(|r| words("li", r)).collect();
+        text += &format!("<ul class=\"rows\">\n{rows}</ul>");
+    }
     text += &format!(" <span class=\"check\">{check}</span>");
     let button = place.map_or(String::new(), |k| {
         format!("<button type=\"button\" class=\"show\" data-place=\"{k}\">Show</button>")
     });
     format!(
-        "<li class=\"{}\"><span>{text}</span>{button}</li>\n",
+        "<li class=\"{}\"><div>{text}</div>{button}</li>\n",
         finding.severity
     )
 }

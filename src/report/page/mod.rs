@@ -39,6 +39,8 @@ pub struct CreaturePage {
     pub species: String,
     /// Linear light of its early and late wood.
     pub wood: [[f32; 3]; 2],
+    /// The wall that is thick enough, and the most that is told apart.
+    pub walls: [f64; 2],
     /// Mass of all parts, g.
     pub mass: f64,
     /// Length of the straight creature.
@@ -136,6 +138,8 @@ pub struct PageFinding {
     pub words: String,
     /// What was measured, in words.
     pub measured: Option<String>,
+    /// Lines of the table under it.
+    pub rows: Vec<String>,
     /// The reason for which the design accepts it.
     pub accepted: Option<String>,
     /// Index of the part and the place, where it has one.
@@ -155,6 +159,7 @@ pub struct PageDrawings {
 #[derive(Serialize)]
 struct Record<'a> {
     wood: [[f32; 3]; 2],
+    walls: [f64; 2],
     groups: Vec<&'static str>,
     meshes: &'a [PackedMesh],
     parts: &'a [PagePart],
@@ -184,6 +189,7 @@ impl CreaturePage {
     fn record(&self) -> Record<'_> {
         Record {
             wood: self.wood,
+            walls: self.walls,
             groups: kinds::GROUPS.to_vec(),
             meshes: &self.meshes,
             parts: &self.parts,

@@ -8,6 +8,8 @@ use crate::mesh::Mesh;
 
 /// Steps of a coordinate from end to end of the box.
 const STEPS: f64 = 65535.0;
+/// Steps of a wall from nothing to the most.
+const WALL_STEPS: f64 = 255.0;
 /// The alphabet of RFC 4648, table 1.
 const ALPHABET: &[u8; 64] = b"ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789+/";
 
@@ -26,11 +28,14 @@ pub struct PackedMesh {
     pub wide: bool,
     /// Triangles of each group of faces, which follow each other.
     pub runs: Vec<usize>,
+    /// Wall at each corner in 255 steps to the most, 8 bits each.
+    pub walls: String,
 }
 
 impl PackedMesh {
-    /// Packs a mesh, whose triangles come in the order of their groups of faces.
-    pub fn of(mesh: &Mesh, kinds: &[FaceKind]) -> Self {
+    /// Packs a mesh, whose triangles come in the order of their groups of faces, with the wall at each
+    /// corner, of at most `most` mm.
+    pub fn of(mesh: &Mesh, kinds: &[FaceKind], walls: &[f32], most: f64) -> Self {
         let (low, high) = mesh.bounds();
         let step: [f64; 3] = std::array::from_fn(|k| (high[k] - low[k]) / STEPS);
         let steps = |p: &[f64; 3], k: usize| ((p[k] - low[k]) / step[k]).round() as u16;
@@ -63,8 +68,25 @@ impl PackedMesh {
             corners: base64(&corners),
             wide,
             runs,
+            walls: base64(
+                &walls
+                    .iter()
+                    .map(|w| step_of(f64::from(*w), most))
+                    .collect::<Vec<u8>>(),
+            ),
         }
     }
+}
+
+/// A wall in steps; what is no number counts as the most.
+fn step_of(wall: f64, most: f64) -> u8 {
+    let share = wall / most;
+    let share = if share.is_finite() {
+        share.clamp(0.0, 1.0)
+    } else {
+        1.0
+    };
+    (share * WALL_STEPS).round() as u8
 }
 
 /// Bytes as base64.

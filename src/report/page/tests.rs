@@ -56,12 +56,13 @@ fn sample(creature: &str) -> CreaturePage {
         bench_only: false,
         species: "hard maple".to_owned(),
         wood: [[0.8; 3], [0.6; 3]],
+        walls: [3.0, 12.0],
         mass: 12.34,
         length: 73.0,
         sections: vec!["<i>a".to_owned(), "b".to_owned()],
         verdict: "cut".to_owned(),
         picture: vec![1, 2, 3],
-        meshes: vec![PackedMesh::of(&tetrahedron(), &KINDS)],
+        meshes: vec![PackedMesh::of(&tetrahedron(), &KINDS, &[1.0; 4], 12.0)],
         parts: vec![part("01-</script><b>x")],
         joints: vec![PageJoint {
             after: 0,
@@ -81,6 +82,7 @@ fn sample(creature: &str) -> CreaturePage {
                 check: "thin-wall".to_owned(),
                 words: "<img src=x onerror=y>".to_owned(),
                 measured: Some("1.2 mm".to_owned()),
+                rows: vec!["<q>row".to_owned()],
                 accepted: Some("<u>why".to_owned()),
                 at: Some((0, [1.0, 2.0, 3.0])),
             },
@@ -89,6 +91,7 @@ fn sample(creature: &str) -> CreaturePage {
                 check: "play".to_owned(),
                 words: "plain `a<b` and `open".to_owned(),
                 measured: None,
+                rows: Vec::new(),
                 accepted: None,
                 at: None,
             },
@@ -123,7 +126,9 @@ fn base64_as_in_the_standard() {
 #[test]
 fn a_mesh_is_packed_within_half_a_step() {
     let mesh = tetrahedron();
-    let packed = PackedMesh::of(&mesh, &KINDS);
+    let walls = [0.0, 3.0, 12.0, f32::NAN];
+    let packed = PackedMesh::of(&mesh, &KINDS, &walls, 12.0);
+    assert_eq!(bytes(&packed.walls), [0, 64, 255, 255]);
     let steps: Vec<u16> = bytes(&packed.places)
         .chunks(2)
         .map(|c| u16::from_le_bytes([c[0], c[1]]))
@@ -153,7 +158,7 @@ fn many_corners_take_32_bits_and_a_flat_box_is_no_fault() {
     mesh.positions.resize(70_000, [0.0, 1.0, 5.0]);
     mesh.triangles = vec![[0, 1, 69_999]];
     mesh.face = vec![1];
-    let packed = PackedMesh::of(&mesh, &KINDS);
+    let packed = PackedMesh::of(&mesh, &KINDS, &[], 12.0);
     assert!(packed.wide);
     let last = bytes(&packed.corners)[8..].to_vec();
     assert_eq!(last, 69_999_u32.to_le_bytes());
@@ -167,7 +172,15 @@ fn words_of_the_design_come_out_as_text() {
     // The record and the program: nothing else.
     assert_eq!(html.matches("<script").count(), 2);
     assert_eq!(html.matches("</script>").count(), 2);
-    for tag in ["<i>a", "<b>x", "<img src=x", "<u>why", "<s>p", "<em>care"] {
+    for tag in [
+        "<i>a",
+        "<b>x",
+        "<img src=x",
+        "<u>why",
+        "<q>row",
+        "<s>p",
+        "<em>care",
+    ] {
         assert!(!html.contains(tag), "{tag}");
     }
     assert!(html.contains("plain <code>a&lt;b</code> and <code>open</code>"));

@@ -4,7 +4,7 @@ const all = (selector) => [...document.querySelectorAll(selector)];
 const calm = matchMedia('(prefers-reduced-motion: reduce)');
 const nightly = matchMedia('(prefers-color-scheme: dark)');
 
-const state = { how: 'sideways', bend: 0, apart: 0, picked: -1, hidden: new Set(), colouring: COLOURINGS[0] };
+const state = { how: 'sideways', bend: 0, apart: 0, picked: -1, hidden: new Set(), way: WAYS[0] };
 let drawn = null;
 let waiting = false;
 
@@ -39,8 +39,8 @@ function scene() {
     hidden: state.hidden,
     // A part alone needs no mark.
     picked: record.parts.length - state.hidden.size > 1 ? state.picked : -1,
-    tones: state.colouring.tones,
-    wooden: state.colouring.wooden,
+    tones: state.way.tones,
+    way: state.way.way,
     dark: (document.documentElement.dataset.paper || (nightly.matches ? 'dark' : 'light')) === 'dark',
   };
 }
@@ -82,7 +82,7 @@ function bendWords() {
   const most = Math.max(0, ...bends(state.how, state.bend).map(Math.abs));
   if (!record.joints.length) return 'no joint';
   if (most < 1e-9) return 'straight';
-  const stop = Math.abs(state.bend) === 1 ? ', the limit' : '';
+  const stop = Math.abs(state.bend) === 1 && state.how !== 'wave' ? ', the limit' : '';
   return `${degrees(most)} at the most bent joint${stop}`;
 }
 

@@ -13,7 +13,7 @@ function program(gl, [vertex, fragment]) {
     if (!gl.getShaderParameter(shader, gl.COMPILE_STATUS)) throw new Error(gl.getShaderInfoLog(shader));
     gl.attachShader(made, shader);
   });
-  ['at', 'normal', 'group'].forEach((name, k) => gl.bindAttribLocation(made, k, name));
+  ['at', 'normal', 'group', 'wall'].forEach((name, k) => gl.bindAttribLocation(made, k, name));
   gl.linkProgram(made);
   if (!gl.getProgramParameter(made, gl.LINK_STATUS)) throw new Error(gl.getProgramInfoLog(made));
   const uniforms = {};
@@ -24,15 +24,15 @@ function program(gl, [vertex, fragment]) {
   return { made, uniforms };
 }
 
-function solid(gl, { at, normal, group }) {
+function solid(gl, { at, normal, group, wall }) {
   const vao = gl.createVertexArray();
   gl.bindVertexArray(vao);
-  [[at, 3, gl.FLOAT], [normal, 3, gl.FLOAT], [group, 1, gl.UNSIGNED_BYTE]].forEach(([data, size, type], k) => {
+  [[at, 3, gl.FLOAT], [normal, 3, gl.FLOAT], [group, 1, gl.UNSIGNED_BYTE], [wall, 1, gl.UNSIGNED_BYTE, true]].forEach(([data, size, type, share], k) => {
     if (!data) return;
     gl.bindBuffer(gl.ARRAY_BUFFER, gl.createBuffer());
     gl.bufferData(gl.ARRAY_BUFFER, data, gl.STATIC_DRAW);
     gl.enableVertexAttribArray(k);
-    gl.vertexAttribPointer(k, size, type, false, 0, 0);
+    gl.vertexAttribPointer(k, size, type, share === true, 0, 0);
   });
   return { vao, count: at.length / 3 };
 }
@@ -71,6 +71,7 @@ function pins(gl) {
     at: new Float32Array(own.at),
     normal: new Float32Array(own.normal),
     group: new Uint8Array(own.at.length / 3).fill(PIN),
+    wall: new Uint8Array(own.at.length / 3).fill(255),
   }));
 }
 
@@ -143,7 +144,8 @@ function drawer(gl) {
     gl.uniform3fv(u.early, record.wood[0]);
     gl.uniform3fv(u.late, record.wood[1]);
     gl.uniform3fv(u.tones, scene.tones.flat());
-    gl.uniform1i(u.wooden, scene.wooden ? 1 : 0);
+    gl.uniform1i(u.way, scene.way);
+    gl.uniform3fv(u.ramp, RAMP.flat());
     each(list, body, ({ number, seed }) => {
       gl.uniform1f(u.seed, seed);
       gl.uniform1f(u.picked, number > 0 && number - 1 === scene.picked ? 1 : 0);

@@ -51,6 +51,8 @@ function unpacked(mesh) {
     out.at.set(at.subarray(3 * corner, 3 * corner + 3), 3 * k);
     out.normal.set(n, 3 * k);
   }
+  const wall = new Uint8Array(bytes(mesh.walls));
+  out.wall = Uint8Array.from(corners, (c) => wall[c]);
   out.group = new Uint8Array(corners.length);
   let done = 0;
   mesh.runs.forEach((run, group) => {

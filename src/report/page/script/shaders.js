@@ -50,11 +50,12 @@ vec3 shown(vec3 light) {
 const BODY = [`#version 300 es
 in vec3 at;
 in vec3 normal;
-in float group;
+in float group, wall;
 uniform mat4 model, eye, lamp;
 out vec3 own, facing, place;
 out vec4 lamped;
 flat out int kind;
+out float thick;
 void main() {
   vec4 p = model * vec4(at, 1.0);
   own = at;
@@ -62,6 +63,7 @@ void main() {
   facing = mat3(model) * normal;
   lamped = lamp * p;
   kind = int(group + 0.5);
+  thick = wall;
   gl_Position = eye * p;
 }`, `#version 300 es
 precision highp float;
@@ -69,17 +71,23 @@ precision highp sampler2D;
 in vec3 own, facing, place;
 in vec4 lamped;
 flat in int kind;
+in float thick;
 uniform vec3 early, late, sun, camera;
 uniform float seed, picked;
-uniform bool wooden;
-uniform vec3 tones[8];
+uniform int way;
+uniform vec3 tones[8], ramp[9];
 uniform sampler2D shadow;
 out vec4 colour;
 ${GRAIN}${SHADOW}
 void main() {
   vec3 n = normalize(facing);
   vec3 base = tones[kind];
-  if (wooden) {
+  if (way == 2) {
+    float t = clamp(thick, 0.0, 1.0) * 8.0;
+    int k = min(int(t), 7);
+    base = mix(ramp[k], ramp[k + 1], t - float(k));
+  }
+  if (way == 0) {
     base = mix(early, late, grain(own, seed)) * (0.9 + 0.14 * hash(vec3(seed, 5.0, 6.0)));
     if (kind == 2 || kind == 3) base *= vec3(0.88, 0.81, 0.74);
     if (kind == 6) base *= 0.45;

@@ -89,16 +89,16 @@ function everything() {
 }
 
 function colours() {
-  $('colours').append(...COLOURINGS.map((colouring, k) => {
+  $('colours').append(...WAYS.map((way, k) => {
     const label = document.createElement('label');
     const box = document.createElement('input');
     Object.assign(box, { type: 'radio', name: 'colour', checked: k === 0 });
     box.addEventListener('change', () => {
-      state.colouring = colouring;
-      showKey($('key'), colouring);
+      state.way = way;
+      showKey($('key'), way);
       soon();
     });
-    label.append(box, ` ${colouring.name}`);
+    label.append(box, ` ${way.name}`);
     return label;
   }));
 }
