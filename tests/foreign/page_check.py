@@ -156,17 +156,41 @@ def pictures(browser, name, tally):
         seen.add(look(browser)["sum"])
     slide(browser, "sideways", 0, 0)
     tally.want(look(browser)["sum"] == rest["sum"], f"{name}: the same levers, the same picture")
-    browser.run("document.querySelectorAll('[name=colour]')[1].click()")
-    browser.settle()
-    seen.add(look(browser)["sum"])
+    for way in (1, 2):
+        browser.run(f"document.querySelectorAll('[name=colour]')[{way}].click()")
+        browser.settle()
+        seen.add(look(browser)["sum"])
     browser.run("document.querySelectorAll('[name=colour]')[0].click(); document.getElementById('view').focus()")
     for kind in ("rawKeyDown", "keyUp"):
         browser.call("Input.dispatchKeyEvent", type=kind, key="ArrowLeft", code="ArrowLeft", windowsVirtualKeyCode=37)
     browser.settle()
     seen.add(look(browser)["sum"])
-    wanted = 6 if browser.run("limberwood.record.joints.length") else 4
+    wanted = 7 if browser.run("limberwood.record.joints.length") else 5
     tally.want(len(seen) == wanted, f"{name}: {len(seen)} different pictures of {wanted}")
     browser.run("document.getElementById('all').click(); document.activeElement.blur()")
+
+
+def ramp(browser, name, tally):
+    """Even steps of lightness and one hue, in Oklab (B. Ottosson, 2020, matrices from memory)."""
+    lms = numpy.array([[0.4122214708, 0.5363325363, 0.0514459929],
+                       [0.2119034982, 0.6806995451, 0.1073969566],
+                       [0.0883024619, 0.2817188376, 0.6299787005]])
+    lab = numpy.array([[0.2104542553, 0.7936177850, -0.0040720468],
+                       [1.9779984951, -2.4285922050, 0.4505937099],
+                       [0.0259040371, 0.7827717662, -0.8086757660]])
+    tones = numpy.array(browser.run("limberwood.ramp"))
+    light, a, b = lab @ numpy.cbrt(lms @ tones.T)
+    steps, hues = numpy.diff(light), numpy.arctan2(b, a)
+    even = len(tones) > 4 and numpy.ptp(steps) < 0.02 * abs(steps.mean()) and numpy.ptp(hues) < 0.05
+    tally.want(even, f"{name}: steps of lightness {steps}, hues {hues}")
+
+
+def walls(name, record, tally):
+    """A wall at each corner, none but at edges without thickness, some thinner than the most."""
+    for k, mesh in enumerate(record["meshes"]):
+        own = numpy.frombuffer(base64.b64decode(mesh["walls"]), "u1")
+        true = len(own) == len(packed(mesh)) and (own > 0).any() and own.min() < 255
+        tally.want(true, f"{name}: walls of mesh {k}: {len(own)}, {own.min()} to {own.max()}")
 
 
 def parts(browser, name, tally):
@@ -323,6 +347,8 @@ def page(browser, path, tally):
     kinematics(browser, name, record, tally)
     swings(name, record, report["findings"], tally)
     pictures(browser, name, tally)
+    ramp(browser, name, tally)
+    walls(name, record, tally)
     parts(browser, name, tally)
     fingers(browser, name, tally)
     still(browser, name, tally)

@@ -24,7 +24,7 @@ function ofOklab([l, a, b]) {
 // One hue from dark, where the wall is thin, to pale, in nine even steps of lightness.
 const HUE = 0.72;
 const RAMP = [...Array(9).keys()].map((k) => {
-  const chroma = 0.115 - 0.085 * (k / 8);
+  const chroma = 0.085 - 0.058 * (k / 8);
   return ofOklab([0.34 + 0.60 * (k / 8), chroma * Math.cos(HUE), chroma * Math.sin(HUE)]);
 });
 

@@ -99,6 +99,8 @@ void main() {
   float gloss = pow(max(dot(n, normalize(sun + to)), 0.0), 40.0) * 0.05 * step(0.01, direct);
   float rim = pow(1.0 - max(dot(n, to), 0.0), 3.0);
   vec3 light = base * (ambient + vec3(0.74, 0.71, 0.67) * direct) * (1.0 - 0.35 * rim) + gloss;
+  // A tone that is read off a scale keeps its light, whichever way it faces.
+  if (way == 2) light = base * (0.84 + 0.16 * max(dot(n, to), 0.0));
   light = mix(light, vec3(0.55, 0.16, 0.06), picked * (0.22 + 0.5 * rim));
   colour = vec4(shown(min(light, 1.0)), 1.0);
 }`];

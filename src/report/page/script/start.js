@@ -141,6 +141,7 @@ function papers() {
 // Places as the page moves them, for tests and for the curious.
 globalThis.limberwood = Object.freeze({
   record,
+  ramp: RAMP,
   bends,
   poses,
   get posed() { return posed(); },
