@@ -22,9 +22,9 @@ function ofOklab([l, a, b]) {
 }
 
 // One hue from dark, where the wall is thin, to pale, in nine even steps of lightness.
-const HUE = 0.72;
+const HUE = 4.2;
 const RAMP = [...Array(9).keys()].map((k) => {
-  const chroma = 0.085 - 0.058 * (k / 8);
+  const chroma = 0.075 - 0.055 * (k / 8);
   return ofOklab([0.34 + 0.60 * (k / 8), chroma * Math.cos(HUE), chroma * Math.sin(HUE)]);
 });
 
@@ -61,7 +61,7 @@ function wallKey() {
   const mm = (v) => `${Number(v.toFixed(2))} mm`;
   const scale = element('div', '', { background: `linear-gradient(to right, ${RAMP.map(tone).join(', ')})` });
   scale.className = 'scale';
-  [[0, '0'], [enough, `${mm(enough)}, thick enough`], [most, `${mm(most)} or more`]].forEach(([v, words]) => {
+  [[0, '0'], [enough, `${mm(enough)}, least wall`], [most, `${mm(most)} or more`]].forEach(([v, words]) => {
     scale.append(element('span', words, { left: `${100 * v / most}%` }));
   });
   const line = element('li', 'Thickness of the wood: the shortest way through it to a face that looks the other way');
