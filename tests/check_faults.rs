@@ -91,12 +91,18 @@ fn a_good_design_has_nothing_open_and_all_its_numbers() {
         "stands",
         "caution",
         "reach",
+        "wall",
     ] {
         assert!(
             found.iter().any(|f| f.message.rule == rule),
             "no note of {rule}"
         );
     }
+    // Two halves of two sections, two set-ups each.
+    let measured = found
+        .iter()
+        .filter(|f| f.message.found.contains("the cutters leave about"));
+    assert_eq!(measured.count(), 8);
     for finding in &found {
         assert!(explain(&finding.message.rule).is_some(), "{finding:?}");
     }
@@ -180,6 +186,38 @@ const FAULTS: &[(&str, &str, &[&str], bool)] = &[
         &["short-grain"],
         false,
     ),
+    // Wood that no ligament has a habit for: between two eyes, an eye and the rim beside it, an eye
+    // and an end, the two sides of half a plate, and across a plate.
+    (
+        "    length: 62\n",
+        "    length: 62\n    pins: [{at: 75%, diameter: 4, depth: 4}]\n    eyes: [{at: 50%, across: 3.4, diameter: 5, depth: 4}]\n",
+        &["wall"],
+        false,
+    ),
+    (
+        "    length: 62\n",
+        "    length: 62\n    eyes: [{at: 40%, across: 14, diameter: 5, depth: 8}]\n",
+        &["wall"],
+        false,
+    ),
+    (
+        "    length: 48\n",
+        "    length: 48\n    pins: [{at: 40%, diameter: 4, depth: 4}]\n    eyes: [{at: 92%, across: 4, diameter: 5, depth: 3}]\n",
+        &["wall"],
+        false,
+    ),
+    (
+        "    length: 62\n",
+        "    length: 62\n    plates: [{side: both, thickness: 4, outline: [{at: 36%, out: 4, round: 1.8}, {at: 50%, out: 9, round: 3}, {at: 66%, out: 4, round: 1.8}]}]\n",
+        &["wall"],
+        false,
+    ),
+    (
+        "    length: 62\n",
+        "    length: 62\n    plates: [{side: both, thickness: 6, outline: [{at: 50%, out: 1.5, round: 0}, {at: 53.9%, out: 1.5, round: 0}]}]\n",
+        &["wall"],
+        false,
+    ),
     (
         "joint:",
         "accept: [{check: odd-clearence, reason: x}]\njoint:",
@@ -217,6 +255,7 @@ fn each_fault_is_seen_and_nothing_else() {
 
 const TAPERED: &str = "taper: 3 deg per side";
 const EIGHTH: &str = "name: eighth flat, jobs: [holes, relief], kind: flat, diameter: 1/8 in";
+const TWO_FLATS: &str = "[rough], kind: flat, diameter: 1/4 in, cutting_length: 1 in, shank: 1/4 in}\n  - {name: eighth flat, jobs: [holes, relief]";
 const TAIL: &str = "    length: 62\n    tip_width: 10\n    rim: 5\n";
 
 /// What is changed in the design, by what, the same of the shop, words of the fault, and whether it
@@ -284,7 +323,10 @@ const OUT_OF_REACH: &[([&str; 2], [&str; 2], &str, bool)] = &[
     ),
     (
         ["", ""],
-        ["jobs: [rough]", "jobs: [relief, rough]"],
+        [
+            TWO_FLATS,
+            "[rough, relief], kind: flat, diameter: 1/4 in, cutting_length: 1 in, shank: 1/4 in}\n  - {name: eighth flat, jobs: [holes]",
+        ],
         "relief groove at the rear neck, 2 mm deep, inside up, by `quarter flat`: inside radius 1.7",
         true,
     ),

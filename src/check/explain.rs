@@ -54,6 +54,18 @@ pub const EXPLAINED: &[Explained] = &[
          sanding are not seen.",
     ),
     explained(
+        "wall",
+        "The shortest way through wood to a face that looks the other way (normals more than 120 \
+         degrees apart) is at least as thick as is usual for the species: beside sockets and pins as \
+         for `thin-wall`, anywhere else as under a pin. A place nearer than that to an edge which \
+         both faces share is no wall: edges are thin. Grooves, marks, chamfers, balls and necks do \
+         not count.",
+        HABIT,
+        "Searched on the mesh, then finished on the exact faces to 0.000001 mm; where that fails the \
+         finding says so. Of two places between the same two faces that differ by less than twice \
+         the deviation the thicker one may be named.",
+    ),
+    explained(
         "undercut",
         "Every face is seen by a cutter along the axis of the set-up that cuts it: nothing stands over \
          it, and it does not look away.",
@@ -71,8 +83,8 @@ pub const EXPLAINED: &[Explained] = &[
          measured: on joint faces at most that quarter, in pin holes 0.05 mm, on lands 0.1 mm, on the \
          outer form 0.3 mm, at its inside corners the cutter's own radius.",
         "Derived; the quarter, 0.05, 0.1 and 0.3 mm are habit.",
-        "Measured depths are looked for at sampled places and where a map of 0.5 mm shows most; a worse \
-         place may lie between. Volumes are of surfaces that look up. Of the cutters as written, without run-out; a roughing pass leaves its allowance, so only the \
+        "Measured depths are looked for at sampled places and where a map of 0.4 mm shows most; a worse \
+         place may lie between. Volumes are rough, and of surfaces that look up. Of the cutters as written, without run-out; a roughing pass leaves its allowance, so only the \
          cutter that finishes a face counts. Holders are not in the shop file and are not looked at; \
          chamfers of pin holes may be cut by hand.",
     ),

@@ -20,3 +20,4 @@ pub mod stock;
 pub mod strength;
 pub mod undercut;
 mod view;
+pub mod wall;

@@ -14,10 +14,24 @@ use crate::check::finding::{Finding, Subject, sort};
 use crate::check::joint::Collided;
 use crate::check::small::Corners;
 use crate::check::strength::{self, GlueFace};
-use crate::check::{accept::accept, budget, edges, gap, joint, undercut};
+use crate::check::{accept::accept, budget, edges, gap, joint, undercut, wall};
 use crate::diagnostic::Diagnostic;
 use crate::make::PartPlan;
 use crate::mesh::Mesh;
+
+/// How thick the wood of each distinct part is, at each corner of its finished mesh: the name of
+/// the first of equal parts, and its map; parts that are refused are left out. Walls up to four of
+/// the species' walls beside a socket are told apart.
+pub fn thickness(resolved: &Resolved, settings: &Settings) -> Vec<(String, wall::Thickness)> {
+    let plans = parts(resolved, settings);
+    let work = Work::new(resolved, settings, &plans, &|_, _| {});
+    let each = work.groups.par_iter().filter_map(|group| {
+        let body = work.built(group[0]).ok()?.finished;
+        let map = wall::Thickness::of(&body.half, &body.mesh, resolved.walls.skin);
+        Some((group[0].name.clone(), map))
+    });
+    each.collect()
+}
 
 /// What the checks of a distinct part found, and what those of joints and sections need of it.
 pub(super) struct Checked {
@@ -68,7 +82,7 @@ impl Work<'_> {
     /// Checks a distinct part by itself.
     pub fn check_part(&self, group: &[&PartPlan], bodies: Bodies) -> Checked {
         let subject = self.subject(group[0]);
-        let thin = bodies.thin.iter().map(|r| {
+        let thin = bodies.thin.iter().map(|(_, r)| {
             let message = r.diagnostic(subject.place.clone(), subject.unit);
             Finding::of(named(message, subject.name), &subject).at(r.at)
         });
@@ -78,6 +92,15 @@ impl Work<'_> {
         let sharp = edges::findings(&subject, &finished.mesh, &finished.half.kinds);
         findings.extend(self.advice(sharp.into_iter().collect()));
         findings.extend(self.reach(group, &bodies));
+        let part = wall::Part {
+            body: &finished.half,
+            mesh: &finished.mesh,
+            forms: &self.forms(group[0]),
+            walls: &self.resolved.walls,
+            bench_only: self.resolved.creature.bench_only,
+            told: &bodies.thin,
+        };
+        findings.extend(wall::findings(&subject, &part));
         self.tell();
         let finished = bodies.finished;
         Checked {

@@ -41,7 +41,7 @@ use crate::units::Unit;
 pub use blank_files::{BlankSet, blanks};
 pub use blanks::{Laid, lay_out};
 use checked::Checked;
-pub use checked::check;
+pub use checked::{check, thickness};
 pub use look::look;
 pub use model::{Bodies, Model, bodies, model, whole};
 use parts::held;

@@ -37,8 +37,9 @@ pub struct Bodies {
     pub finished: Model,
     /// With the tabs that hold it in the blank; none when it has no tabs.
     pub held: Option<Model>,
-    /// Thin walls, none of them refused.
-    pub thin: Vec<Refusal>,
+    /// Thin walls, none of them refused, with the half of this body that they lie in: of a lone
+    /// half the upper one.
+    pub thin: Vec<(Side, Refusal)>,
     /// Distances between the features of a half, or of each side of a whole section.
     pub ligaments: Vec<Vec<Ligament>>,
 }
@@ -71,7 +72,11 @@ pub fn bodies(
         held: tabs
             .then(|| meshed(held, &measured, deviation))
             .transpose()?,
-        thin: measured.thin,
+        thin: measured
+            .thin
+            .into_iter()
+            .map(|r| (Side::Upper, r))
+            .collect(),
         ligaments: vec![measured.ligaments],
     })
 }
@@ -102,9 +107,20 @@ pub fn whole(
     Ok(Bodies {
         finished: body([&own[0], &own[1]])?,
         held: tabs.then(|| body([&held[0], &held[1]])).transpose()?,
-        thin: upper.thin.into_iter().chain(lower.thin).collect(),
+        thin: in_whole(upper.thin, lower.thin),
         ligaments: vec![upper.ligaments, lower.ligaments],
     })
+}
+
+/// Thin walls of both halves in the frame of the whole: the lower half is turned about x.
+fn in_whole(upper: Vec<Refusal>, lower: Vec<Refusal>) -> Vec<(Side, Refusal)> {
+    let lower = lower.into_iter().map(|mut thin| {
+        let [x, y, z] = thin.at;
+        thin.at = [x, -y, -z];
+        (Side::Lower, thin)
+    });
+    let upper = upper.into_iter().map(|thin| (Side::Upper, thin));
+    upper.chain(lower).collect()
 }
 
 /// Measures, builds and meshes one body.

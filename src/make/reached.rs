@@ -24,13 +24,10 @@ impl Work<'_> {
         let body = (&bodies.finished.half, &bodies.finished.mesh);
         if !section.form.whole {
             let half = plan.half(section);
-            return features(
-                &subject,
-                &self.site(group, &half, near(0)),
-                None,
-                &kit,
-                bench,
-            );
+            let site = self.site(group, &half, near(0));
+            let mut all = features(&subject, &site, None, &kit, bench);
+            all.extend(measured(&subject, body, &site, &kit, bench));
+            return all;
         }
         let sides = [
             (Side::Upper, SetUp::OutsideUp),

@@ -7,7 +7,7 @@ use std::sync::atomic::{AtomicUsize, Ordering};
 use super::Settings;
 use super::model::{Bodies, bodies, whole};
 use super::parts::PartPlan;
-use crate::chain::{FormKey, Resolved};
+use crate::chain::{FormKey, HalfForm, Resolved, Side};
 use crate::check::finding::Subject;
 use crate::diagnostic::Diagnostics;
 
@@ -55,6 +55,17 @@ impl<'a> Work<'a> {
             section: Some(plan.number),
             place: &self.resolved.sources[plan.section].place,
             unit: self.settings.unit,
+        }
+    }
+
+    /// The finished halves that a part is made from: one, or upper and lower.
+    pub fn forms(&self, plan: &PartPlan) -> Vec<HalfForm> {
+        let section = &self.resolved.creature.sections[plan.section];
+        if section.form.whole {
+            let both = [Side::Upper, Side::Lower];
+            both.map(|side| HalfForm::of(&section.form, side)).into()
+        } else {
+            vec![plan.half(section)]
         }
     }
 

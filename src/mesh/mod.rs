@@ -1,6 +1,7 @@
 //! From exact solids to closed triangle meshes within a stated deviation, and what such a mesh
 //! is asked.
 
+pub mod chart;
 pub mod deviation;
 pub mod inspect;
 pub mod jet;

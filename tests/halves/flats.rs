@@ -3,7 +3,9 @@
 
 use limberwood::brep::shape::{FaceKind, Half, Surface};
 use limberwood::brep::{build_form, sew};
-use limberwood::chain::{EndFace, Flat, HalfForm, Knot, Outline, SectionForm, Side, Station};
+use limberwood::chain::{
+    EndFace, Fixes, Flat, HalfForm, Knot, Outline, SectionForm, Side, Station,
+};
 use limberwood::mesh::tessellate;
 use limberwood::skin::{Skin, SkinError, skin};
 use rayon::prelude::*;
@@ -109,7 +111,22 @@ fn lay(d: &mut Draw, form: &mut SectionForm, side: Side) -> bool {
         height: low,
         level,
     });
+    as_it_runs(form);
     true
+}
+
+/// A station of a flat of the other half says how high this half runs there, which its own flats
+/// have changed.
+fn as_it_runs(form: &mut SectionForm) {
+    for side in [Side::Upper, Side::Lower] {
+        let half = HalfForm::of(form, side);
+        let outline = Outline::of(&half);
+        for (s, own) in form.outline.iter_mut().zip(&half.stations) {
+            if own.fixes == Fixes::Nothing {
+                *height(s, side) = outline.at(outline.u_of_x(s.x)).0[2];
+            }
+        }
+    }
 }
 
 /// Whether a place in plan is nearer to a flat of its half than a distance.

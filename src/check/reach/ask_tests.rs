@@ -63,7 +63,7 @@ fn shank_is_free(radius: f64, tip: f64, edges: f64, shank: f64) -> bool {
         // The shank's outer line, from its lower end up to the split plane.
         (0..=200).all(|j| {
             let z = (low + edges) + (0.0 - low - edges) * f64::from(j) / 200.0;
-            z >= 0.0 || (x + shank).hypot(z) <= radius + 1e-6
+            z > -1e-9 || (x + shank).hypot(z) <= radius + 1e-6
         })
     })
 }

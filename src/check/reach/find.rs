@@ -121,7 +121,7 @@ fn below(subject: &Subject<'_>, made: &Made<'_>) -> Option<Finding> {
         Ask::Relief { draft, groove } => Some((draft, groove)),
         _ => None,
     });
-    let (draft, groove) = relief.next_back()?;
+    let (draft, groove) = relief.next()?;
     let deep = Amount::Length(overrun(&made.by.tool.profile, draft));
     let words = format!("`{}` runs below the split face by", made.by.name);
     let limit = Limit::most(Amount::Length(groove), "the relief groove");

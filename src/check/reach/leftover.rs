@@ -73,7 +73,7 @@ const LYING: f64 = std::f64::consts::FRAC_1_SQRT_2;
 
 /// What the cutters leave, by kind of face: pointwise the least over all cutters. Kinds of which
 /// this set-up cuts nothing do not appear. `clearance` (mm) is that of the body's joints; depths of
-/// at most half their limit are not searched to the end.
+/// at most three quarters of their limit are not searched to the end.
 pub fn leftover(
     half: &Half,
     mesh: &Mesh,
@@ -156,7 +156,7 @@ struct Worst {
 }
 
 /// Part of a limit under which a depth is not searched to the end.
-const NEARS: f64 = 0.5;
+const NEARS: f64 = 0.75;
 
 fn worst(
     view: &View,

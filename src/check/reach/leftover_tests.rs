@@ -152,10 +152,11 @@ fn a_flat_end_leaves_nothing_on_a_flat_floor() {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(3))]
+    #![proptest_config(ProptestConfig::with_cases(2))]
 
     /// The cone touches where the sphere is as steep and leaves R (1 / cos a - 1), measured level,
-    /// which is R (1 - cos a) to the cone.
+    /// which is R (1 - cos a) to the cone: on a ball at its equator, in a socket, where the rim keeps
+    /// the cone off, R sin a under it.
     #[test]
     fn a_taper_on_ball_and_socket(radius in 6.0..14.0_f64, degrees in 2.0..11.0_f64) {
         let a = degrees.to_radians();
@@ -173,13 +174,13 @@ proptest! {
         let mut socket = Coupon::default();
         socket.sector(FaceKind::Flat, &[[radius + 3.0, 0.0], [radius, 0.0]], 240, 16);
         socket.sector(FaceKind::Ball, &arc(-1.0), 240, 16);
-        for (coupon, floor) in [(sphere, -2.0), (socket, -20.0)] {
+        for (coupon, floor, z) in [(sphere, -2.0, 0.0), (socket, -20.0, -radius * a.sin())] {
             let left = of(&coupon.left(ball(1.5875, degrees), floor, 1.0, sagitta), FaceKind::Ball);
             prop_assert!(
                 (left.normal_mm - wanted).abs() <= left.depth_error_mm + 0.002,
                 "{:?} {}", left, wanted
             );
-            prop_assert!(left.at[2].abs() < 0.3, "{:?}", left);
+            prop_assert!((left.at[2] - z).abs() < 0.05 * radius, "{:?}", left);
         }
     }
 }

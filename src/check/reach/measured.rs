@@ -1,5 +1,6 @@
 //! Findings of the measured leftover, set-up by set-up.
 
+use super::cutter::Profile;
 use super::find::RULE;
 use super::kit::Kit;
 use super::leftover::{Left, leftover};
@@ -14,8 +15,8 @@ use crate::diagnostic::Severity;
 use crate::mesh::Mesh;
 use crate::params::value::Job;
 
-/// Pitch of the coarser map, mm: volumes to some percent (habit).
-const PITCH: f64 = 0.5;
+/// Pitch of the coarser map, mm: half the usual tip radius, so volumes are rough (habit).
+const PITCH: f64 = 0.8;
 /// Below any board, mm: with the inside up the cutter may run into the surround.
 const DEEP: f64 = -200.0;
 
@@ -34,8 +35,10 @@ pub fn measured(
             (SetUp::InsideUp, false) => &[Job::Finish, Job::Holes, Job::Marks],
             _ => &[Job::Finish, Job::Holes],
         };
-        let tools = tools(jobs, kit);
         let around = around(site, up);
+        let (low, high) = mesh.bounds();
+        let tall = (high[2] - low[2]).max(around.stock_top) + site.relief;
+        let tools = tools(jobs, kit, tall);
         let fineness = Fineness { pitch: PITCH };
         let left = leftover(half, mesh, up, &tools, &around, clearance, fineness);
         findings(subject, &left, up.word(site.whole), bench_only)
@@ -44,11 +47,16 @@ pub fn measured(
 }
 
 /// Cutters that finish faces in a set-up: a roughing pass leaves its allowance, over every limit.
-fn tools(jobs: &[Job], kit: &Kit) -> Vec<Tool> {
+/// Only what of them is as low as the wood is `tall` (mm) can touch it.
+fn tools(jobs: &[Job], kit: &Kit, tall: f64) -> Vec<Tool> {
     let mut all: Vec<Tool> = Vec::new();
     for named in jobs.iter().flat_map(|&job| kit.with(job)) {
-        if !all.contains(&named.tool) {
-            all.push(named.tool);
+        let mut tool = named.tool;
+        if let Profile::Ball { tip, reach, .. } = &mut tool.profile {
+            *reach = reach.min(tall + 2.0 * *tip);
+        }
+        if !all.contains(&tool) {
+            all.push(tool);
         }
     }
     all
@@ -62,7 +70,7 @@ fn around(site: &Site<'_>, up: SetUp) -> Surroundings {
         _ => (DEEP, DEEP),
     };
     Surroundings {
-        window: site.window,
+        window: if stock_top > floor { site.window } else { 0.0 },
         floor,
         stock_top,
     }
@@ -91,6 +99,7 @@ fn findings(subject: &Subject<'_>, left: &[Left], up: &str, bench_only: bool) ->
     let volume: f64 = left.iter().map(|l| l.volume_mm3).sum();
     let deepest = left
         .iter()
+        .filter(|l| Judged::of(l.kind) != Judged::Untold)
         .max_by(|a, b| a.normal_mm.total_cmp(&b.normal_mm));
     if let Some(deepest) = deepest {
         let words = format!(

@@ -23,7 +23,7 @@ mod words;
 
 pub use eyes::eye_rims;
 pub use feature::{Facing, Feature, Ligament, Named};
-pub use refusal::{BUILD_GAP, Refusal, refusals};
+pub use refusal::{BUILD_GAP, HABIT_SLACK, LEAST_HABIT, Refusal, habit, refusals};
 
 use ends::EndOf;
 use flats::Flats;

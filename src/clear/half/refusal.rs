@@ -11,10 +11,10 @@ use crate::units::{Length, MM_PER_INCH, Unit, length_text, short};
 /// where the gap is over twice its deviation (derived; the value has no outside source).
 pub const BUILD_GAP: f64 = 0.01;
 /// No habit asks for less wood than this, mm (common practice, no source).
-const LEAST_HABIT: f64 = 2.5;
+pub const LEAST_HABIT: f64 = 2.5;
 
 /// By how much a habit may be missed, mm: half the printed precision.
-const HABIT_SLACK: f64 = 0.005;
+pub const HABIT_SLACK: f64 = 0.005;
 
 /// A ligament that is too thin.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -73,7 +73,7 @@ fn refusal(l: &Ligament, all: &[Ligament], walls: &Walls, bench_only: bool) -> O
 }
 
 /// Usual least wood between two features; none where thin wood does no harm.
-fn habit(between: (Feature, Feature), walls: &Walls) -> Option<f64> {
+pub fn habit(between: (Feature, Feature), walls: &Walls) -> Option<f64> {
     use Feature::{
         Ball, EndFace, Eye, Flare, FlareEdge, Groove, Mark, Mouth, Neck, PinChamfer, PinFloor,
         PinHole, Plate, Socket, SplitFace, Tab,

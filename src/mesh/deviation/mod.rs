@@ -72,6 +72,15 @@ pub fn distance_to_surface(surface: &Surface, point: Point3, hint: Option<(f64, 
     measure(surface, point, hint).0
 }
 
+/// Parameters of the nearest point of a patch: near `hint`, or as a grid sees it.
+pub(super) fn foot(
+    patch: &truck_modeling::NurbsSurface<truck_modeling::Vector4>,
+    point: Point3,
+    hint: Option<(f64, f64)>,
+) -> (f64, f64) {
+    spline::nearest(patch, point, hint).at
+}
+
 /// Distance, and for a spline the parameter of the nearest point found.
 fn measure(
     surface: &Surface,

@@ -152,6 +152,18 @@ impl MeshTree {
     }
 }
 
+/// Nearest points of two triangles, the first on `a`; degenerate ones are allowed, and triangles
+/// that cross are 0 apart.
+pub fn between_triangles(a: &[[f64; 3]; 3], b: &[[f64; 3]; 3]) -> [[f64; 3]; 2] {
+    let points = primitive::triangles(&a.map(Point3::from), &b.map(Point3::from)).points;
+    points.map(Into::into)
+}
+
+/// Nearest point of a triangle.
+pub fn nearest_on_triangle(p: [f64; 3], t: &[[f64; 3]; 3]) -> [f64; 3] {
+    primitive::on_triangle(p.into(), &t.map(Point3::from)).into()
+}
+
 /// Float32 box that holds a float64 triangle: rounded outward.
 fn bounds(corners: &[Point3; 3]) -> Option<Bounds> {
     let mut all = Bounds::EMPTY;
