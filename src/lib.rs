@@ -4,6 +4,7 @@
 //! ([`units`]). The rooms stand in the order of the data; a room may use those before it,
 //! never those after it (`tests/rooms.rs` holds that).
 
+pub mod blank;
 pub mod brep;
 pub mod chain;
 pub mod check;
@@ -15,5 +16,6 @@ pub mod make;
 pub mod mesh;
 pub mod params;
 pub mod picture;
+pub mod report;
 pub mod skin;
 pub mod units;

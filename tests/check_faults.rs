@@ -1,8 +1,11 @@
 //! Designs with one fault each: `check` says that fault and no other; and a good one beside them.
 
+#[path = "check_faults/making.rs"]
+mod making;
+
 use limberwood::chain::resolve;
 use limberwood::check::explain::{EXPLAINED, explain};
-use limberwood::check::finding::{Finding, Verdict};
+use limberwood::check::finding::{Amount, Finding, Verdict};
 use limberwood::make::{Settings, check};
 use limberwood::params::{BUILT_IN_SHOP, read_design_str, read_shop_str};
 use limberwood::units::Unit;
@@ -68,13 +71,38 @@ fn a_good_design_has_nothing_open_and_all_its_numbers() {
     assert_eq!(shown(&found), "");
     assert_eq!(Verdict::of(&found), Verdict::Cut);
     for rule in [
-        "swing", "capture", "play", "gap", "ring", "order", "stock", "zero", "wall",
+        "swing",
+        "capture",
+        "play",
+        "gap",
+        "ring",
+        "order",
+        "stock",
+        "zero",
+        "strength",
+        "glue-area",
+        "glue-width",
+        "budget",
+        "pin-fit",
+        "small-parts",
+        "small-ball",
+        "sharp-edge",
+        "weight",
+        "stands",
+        "caution",
+        "reach",
+        "wall",
     ] {
         assert!(
             found.iter().any(|f| f.message.rule == rule),
             "no note of {rule}"
         );
     }
+    // Two halves of two sections, two set-ups each.
+    let measured = found
+        .iter()
+        .filter(|f| f.message.found.contains("the cutters leave about"));
+    assert_eq!(measured.count(), 8);
     for finding in &found {
         assert!(explain(&finding.message.rule).is_some(), "{finding:?}");
     }
@@ -145,12 +173,6 @@ const FAULTS: &[(&str, &str, &[&str], bool)] = &[
         &["thin-wall"],
         true,
     ),
-    (
-        "    length: 48\n",
-        "    length: 48\n    pins: [{at: 40%, diameter: 3, depth: 8}]\n",
-        &["thin-hole"],
-        false,
-    ),
     ("height: 16}", "height: 38}", &["stock"], true),
     (
         "    length: 48\n",
@@ -160,7 +182,7 @@ const FAULTS: &[(&str, &str, &[&str], bool)] = &[
     ),
     (
         "    length: 62\n",
-        "    length: 62\n    plates: [{side: both, thickness: 7, outline: [{at: 60%, out: 12}, {at: 65%, out: 12}]}]\n",
+        "    length: 62\n    plates: [{side: both, thickness: 7, outline: [{at: 60%, out: 12}, {at: 78%, out: 12}]}]\n",
         &["short-grain"],
         false,
     ),
@@ -231,6 +253,147 @@ fn each_fault_is_seen_and_nothing_else() {
     assert!(wrong.is_empty(), "{wrong}");
 }
 
+const TAPERED: &str = "taper: 3 deg per side";
+const EIGHTH: &str = "name: eighth flat, jobs: [holes, relief], kind: flat, diameter: 1/8 in";
+const TWO_FLATS: &str = "[rough], kind: flat, diameter: 1/4 in, cutting_length: 1 in, shank: 1/4 in}\n  - {name: eighth flat, jobs: [holes, relief]";
+const TAIL: &str = "    length: 62\n    tip_width: 10\n    rim: 5\n";
+
+/// What is changed in the design, by what, the same of the shop, words of the fault, and whether it
+/// is an error. Each is a fault of reach alone.
+const OUT_OF_REACH: &[([&str; 2], [&str; 2], &str, bool)] = &[
+    (
+        [
+            "    length: 48\n",
+            "    length: 48\n    pins: [{at: 40%, diameter: 3, depth: 8}]\n",
+        ],
+        ["", ""],
+        "pin hole 1, 8 mm deep, inside up, by `eighth flat`: width 3 mm",
+        true,
+    ),
+    (
+        [
+            "    length: 48\n",
+            "    length: 48\n    eyes: [{at: 40%, across: 6, diameter: 3, depth: 2}]\n",
+        ],
+        ["", ""],
+        "eye 1, 2 mm deep, outside up, by `eighth flat`: width 3 mm",
+        true,
+    ),
+    (
+        ["gap: 4}", "gap: 4, fillet: 1}"],
+        ["", ""],
+        "rear neck and fillet, outside up, by `tapered ball`: inside radius 1 mm",
+        true,
+    ),
+    (
+        ["", ""],
+        [TAPERED, "taper: 8.5 deg per side"],
+        "taper leaves at the split plane 0.11",
+        true,
+    ),
+    (
+        ["", ""],
+        ["cutting_length: 1-1/2 in", "cutting_length: 10 mm"],
+        "rear face, outside up, by `tapered ball`: depth 14.",
+        true,
+    ),
+    (
+        ["", ""],
+        ["cutting_length: 3 mm", "cutting_length: 0.6 mm"],
+        "glue groove, 0.8 mm deep, inside up, by `thirty-second flat`: depth 0.8 mm",
+        true,
+    ),
+    (
+        ["", ""],
+        [
+            EIGHTH,
+            "name: eighth flat, jobs: [holes], kind: flat, diameter: 1/8 in",
+        ],
+        "relief groove: cutters with the job `relief`: 0",
+        true,
+    ),
+    (
+        ["", ""],
+        [
+            EIGHTH,
+            "name: eighth ball, jobs: [holes, relief], kind: ball, tip_diameter: 1/8 in",
+        ],
+        "pin hole 1",
+        true,
+    ),
+    (
+        ["", ""],
+        [
+            TWO_FLATS,
+            "[rough, relief], kind: flat, diameter: 1/4 in, cutting_length: 1 in, shank: 1/4 in}\n  - {name: eighth flat, jobs: [holes]",
+        ],
+        "relief groove at the rear neck, 2 mm deep, inside up, by `quarter flat`: inside radius 1.7",
+        true,
+    ),
+    (
+        ["", ""],
+        ["relief: 2 mm", "relief: 1.2 mm"],
+        "depth of the relief groove 1.2 mm",
+        true,
+    ),
+    (
+        ["", ""],
+        ["relief: 2 mm", "relief: 1.7 mm"],
+        "depth of the relief groove 1.7 mm",
+        false,
+    ),
+    (
+        ["", ""],
+        ["window: 9.5 mm", "window: 4 mm"],
+        "rim, outside up, by `tapered ball`: width 4 mm",
+        true,
+    ),
+    (
+        [
+            TAIL,
+            "    length: 62\n    tip_width: 10\n    rim: 5\n    plates:\n      - {side: both, thickness: 7, outline: [{at: 36%, out: 4}, {at: 50%, out: 4}]}\n      - {side: both, thickness: 7, outline: [{at: 53%, out: 4}, {at: 67%, out: 4}]}\n",
+        ],
+        ["", ""],
+        "slot between plates 1 and 2, outside up, by `tapered ball`: width 1.",
+        true,
+    ),
+    (
+        [
+            TAIL,
+            "    length: 62\n    tip_width: 10\n    rim: 8\n    plates: [{side: both, thickness: 14, outline: [{at: 45%, out: 5}, {at: 65%, out: 5}]}]\n",
+        ],
+        ["", ""],
+        "plate 1, outside up, by `tapered ball`: taper leaves at the wall's foot 0.37 mm",
+        false,
+    ),
+];
+
+#[test]
+fn what_no_cutter_makes_is_seen_and_nothing_else() {
+    let mut wrong = String::new();
+    for ([find, put], [cutter, other], words, error) in OUT_OF_REACH {
+        assert!(
+            GOOD.contains(find) && BUILT_IN_SHOP.contains(cutter),
+            "{find} {cutter}"
+        );
+        let design = GOOD.replacen(find, put, 1);
+        let shop = BUILT_IN_SHOP.replacen(cutter, other, 1);
+        let Ok(found) = std::panic::catch_unwind(|| findings(&design, &shop)) else {
+            wrong += &format!("{words}: refused\n");
+            continue;
+        };
+        let verdict = match error {
+            true => Verdict::FixFirst,
+            false => Verdict::CutACouponFirst,
+        };
+        let said = shown(&found);
+        if open(&found) != ["reach"] || Verdict::of(&found) != verdict || !said.contains(words) {
+            wrong += &format!("wanted {words}, found\n{said}");
+        }
+    }
+    assert!(wrong.is_empty(), "{wrong}");
+}
+
 #[test]
 fn an_accepted_warning_is_printed_and_not_open() {
     let wide = format!("{GOOD}joints: [{{after: head, mouth: 17.2, land: 4}}]\n");
@@ -263,6 +426,74 @@ fn a_plate_in_the_way_stops_the_joint() {
     let design = design.replacen("half_width: 13, height: 13, squareness: 2}\n  - name: tail", "half_width: 13, height: 13, squareness: 2}\n    plates: [{side: both, thickness: 6, outline: [{at: 10%, out: 52}, {at: 97%, out: 52}]}]\n  - name: tail", 1);
     let found = findings(&design, BUILT_IN_SHOP);
     assert!(open(&found).contains(&"collision"), "{}", shown(&found));
+}
+
+/// Plates with sharp corners, 80 out of the head and 95 out of the tail, each on a stretch of
+/// half width 13 with straight sides: their walls across are planes of constant x.
+const PLATES: &str = "\
+limberwood: 1
+name: Pair
+units: mm
+species: hard maple
+joint: {ball: 20, clearance: 0.4, neck: 8.5, swing: 25 deg, land: 3.3, gap: 4}
+sections:
+  - name: head
+    length: 48
+    tip_width: 12
+    rim: 5
+    plates:
+      - side: both
+        thickness: 6
+        outline: [{at: 34 mm, out: 80, round: 0}, {at: 40 mm, out: 80, round: 0}]
+    outline:
+      - {at: 0%, half_width: 6, height: 6}
+      - {at: 70%, half_width: 13, height: 13}
+      - {at: 100%, half_width: 13, height: 13, squareness: 2}
+  - name: tail
+    length: 62
+    tip_width: 10
+    rim: 5
+    plates:
+      - side: both
+        thickness: 6
+        outline: [{at: 17 mm, out: 95, round: 0}, {at: 29 mm, out: 95, round: 0}]
+    outline:
+      - {at: 0%, half_width: 13, height: 13, squareness: 2}
+      - {at: 50%, half_width: 13, height: 13, squareness: 2}
+      - {at: 100%, half_width: 5, height: 5}
+";
+
+/// The head's outer corner lies a in front of the centre and y from the axis, the tail's wall b
+/// behind it: bent by t, the corner has x = y sin t - a cos t = b, and lies y cos t + a sin t from
+/// the axis, which is on the longer plate.
+#[test]
+fn a_collision_names_the_place_where_the_solids_touch() {
+    let (design, _) = read_design_str(PLATES, "pair.yaml").expect("a design");
+    let (shop, _) = read_shop_str(BUILT_IN_SHOP, "shop.yaml").expect("a shop");
+    let resolved = resolve(&design, &shop).expect("a creature");
+    let tail = resolved.creature.sections[1].x;
+    let centre = resolved.joints[0].joint.depth();
+    let (a, b, y) = (tail + centre - 40.0, 17.0 - centre, 13.0 + 80.0);
+    let bend = (b / f64::hypot(y, a)).asin() + f64::atan2(a, y);
+    let out = y * bend.cos() + a * bend.sin();
+    assert!(out < 13.0 + 95.0);
+    let found = findings(PLATES, BUILT_IN_SHOP);
+    let mut collisions = found.iter().filter(|f| f.message.rule == "collision");
+    let first = collisions.next().expect("a collision");
+    assert!(first.message.found.contains("concentric"), "{first}");
+    let Some(Amount::Angle(measured)) = first.measured else {
+        panic!("no angle: {first}");
+    };
+    assert!((measured - bend).abs() < 1e-6, "{measured} {bend}");
+    // In the frame of the tail's upper half: its wall, and somewhere along the upright edge.
+    let at = first.at.expect("a place");
+    assert!((at[0] - 17.0).abs() < 1e-6, "{at:?}");
+    assert!((at[1].abs() - out).abs() < 1e-6, "{at:?} {out}");
+    assert!(at[2].abs() < 3.0 + 1e-6, "{at:?}");
+    // With the ball pushed aside the corner lies further out.
+    let pushed = collisions.next().expect("one with the ball pushed aside");
+    let at = pushed.at.expect("a place");
+    assert!((at[0] - 17.0).abs() < 1e-6 && at[1].abs() > out, "{at:?}");
 }
 
 #[test]

@@ -8,7 +8,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 /// The rooms in the order of the data.
-const ORDER: [&str; 13] = [
+const ORDER: [&str; 15] = [
     "units",
     "diagnostic",
     "params",
@@ -18,8 +18,10 @@ const ORDER: [&str; 13] = [
     "brep",
     "mesh",
     "check",
+    "blank",
     "picture",
     "export",
+    "report",
     "make",
     "cli",
 ];

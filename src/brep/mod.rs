@@ -4,6 +4,8 @@
 //! Guaranteed: closed, oriented, one solid; every edge lies on both its faces. Not guaranteed
 //! here: that features keep clear of each other. Room `clear` measures that before.
 
+mod beside;
+pub mod blank;
 mod end;
 mod eye;
 mod flat;
@@ -14,6 +16,7 @@ mod plate;
 mod pocket;
 pub mod pose;
 mod rim;
+mod sanding;
 pub mod set_up;
 pub mod shape;
 pub mod spline;
@@ -22,6 +25,7 @@ pub mod volume;
 mod weave;
 mod whole;
 
+pub use beside::Beside;
 pub use half::{BuildError, build, build_form};
 pub use weave::NotClosed;
 pub use whole::sew;

@@ -73,9 +73,13 @@ fn hole(weave: &mut Weave, pin: &HalfPin, chamfer: f64) -> Result<Vec<Edge>, Not
     }
     let wide = plan::hole(pin, chamfer);
     let (mouth, neck) = (ring(&wide, 0.0), ring(&outline, chamfer));
-    band(weave, FaceKind::PinChamfer, &mouth, &neck, |edge, k| {
-        slope(edge, &outline[k].way, chamfer)
-    })?;
+    band(
+        weave,
+        FaceKind::PinChamfer,
+        (&mouth, &neck),
+        Vec::new(),
+        |edge, k| slope(edge, &outline[k].way, chamfer),
+    )?;
     pocket(weave, neck, &outline, origin, kinds)?;
     Ok(mouth)
 }
@@ -90,7 +94,7 @@ fn pocket(
     kinds: Kinds,
 ) -> Result<Vec<Edge>, NotClosed> {
     let foot = ring(outline, origin.z);
-    band(weave, kinds.wall, &mouth, &foot, |edge, k| {
+    band(weave, kinds.wall, (&mouth, &foot), Vec::new(), |edge, k| {
         wall(edge, &outline[k].way)
     })?;
     let floor = frame(origin, -Vector3::unit_z(), Vector3::unit_x());
@@ -100,7 +104,7 @@ fn pocket(
 }
 
 /// The outline at a height.
-fn ring(outline: &[Corner], z: f64) -> Vec<Edge> {
+pub(super) fn ring(outline: &[Corner], z: f64) -> Vec<Edge> {
     let corners: Vec<Vertex> = outline
         .iter()
         .map(|c| vertex(Point3::new(c.at[0], c.at[1], z)))
@@ -119,13 +123,16 @@ fn ring(outline: &[Corner], z: f64) -> Vec<Edge> {
         .collect()
 }
 
-/// Faces between two rings; `surface` says of an upper edge and its number what lies under it,
+/// Loops left out of each face of a band.
+pub(super) type Bands = Vec<Vec<Vec<Edge>>>;
+
+/// Faces between two rings with the loops left out of each; `surface` says of an upper edge and its number what lies under it,
 /// and whether that surface's normal points out of the wood.
-fn band(
+pub(super) fn band(
     weave: &mut Weave,
     kind: FaceKind,
-    upper: &[Edge],
-    lower: &[Edge],
+    (upper, lower): (&[Edge], &[Edge]),
+    holes: Bands,
     surface: impl Fn(&Edge, usize) -> (Surface, bool),
 ) -> Result<(), NotClosed> {
     let count = upper.len();
@@ -140,13 +147,15 @@ fn band(
             uprights[(k + 1) % count].inverse(),
         ];
         let (surface, outside) = surface(&upper[k], k);
-        weave.face(kind, surface, outside, vec![edges])?;
+        let own = holes.get(k).cloned().unwrap_or_default();
+        let loops = std::iter::once(edges).chain(own).collect();
+        weave.face(kind, surface, outside, loops)?;
     }
     Ok(())
 }
 
 /// The upright wall under an edge.
-fn wall(edge: &Edge, way: &Way) -> (Surface, bool) {
+pub(super) fn wall(edge: &Edge, way: &Way) -> (Surface, bool) {
     let (p, q) = (edge.front().point(), edge.back().point());
     let up = Vector3::unit_z();
     let round = |centre: [f64; 2], radius: f64| {

@@ -1,4 +1,4 @@
-//! Moving a finished half: turns about the x axis in quarter turns, and a shift.
+//! Moving a finished half: quarter turns about the x axis, half a turn about the z axis, and a shift.
 //!
 //! Quarter turns are exact in floating point, so a posed solid is the same solid.
 
@@ -11,7 +11,9 @@ use super::shape::{Arc, Curve, Frame, Half, Surface};
 pub struct Pose {
     /// Quarter turns about the x axis, right-handed, 0 to 3.
     pub quarters: u8,
-    /// Shift after the turn, mm.
+    /// Half a turn about the z axis after them.
+    pub about_z: bool,
+    /// Shift after the turns, mm.
     pub shift: [f64; 3],
 }
 
@@ -19,6 +21,7 @@ impl Pose {
     /// No motion.
     pub const NONE: Pose = Pose {
         quarters: 0,
+        about_z: false,
         shift: [0.0; 3],
     };
 
@@ -34,7 +37,13 @@ impl Pose {
     /// A direction, turned.
     pub fn turn(self, [x, y, z]: [f64; 3]) -> [f64; 3] {
         let (c, s) = self.cos_sin();
-        [x, c * y - s * z, s * y + c * z]
+        let half = self.half();
+        [half * x, half * (c * y - s * z), s * y + c * z]
+    }
+
+    /// What half a turn about z does to x and y.
+    fn half(self) -> f64 {
+        if self.about_z { -1.0 } else { 1.0 }
     }
 
     /// A point, turned and shifted.
@@ -43,13 +52,22 @@ impl Pose {
         [0, 1, 2].map(|k| q[k] + self.shift[k])
     }
 
+    /// The point that [`Pose::apply`] takes to `p`.
+    pub fn undo(self, p: [f64; 3]) -> [f64; 3] {
+        let [x, y, z] = [0, 1, 2].map(|k| p[k] - self.shift[k]);
+        let (c, s) = self.cos_sin();
+        let (x, y) = (self.half() * x, self.half() * y);
+        [x, c * y + s * z, c * z - s * y]
+    }
+
     /// Rows of the 4 x 4 matrix for column vectors.
     pub fn matrix(self) -> [[f64; 4]; 4] {
         let (c, s) = self.cos_sin();
+        let h = self.half();
         let [x, y, z] = self.shift;
         [
-            [1.0, 0.0, 0.0, x],
-            [0.0, c, -s, y],
+            [h, 0.0, 0.0, x],
+            [0.0, h * c, h * -s, y],
             [0.0, s, c, z],
             [0.0, 0.0, 0.0, 1.0],
         ]

@@ -162,6 +162,16 @@ pub enum FaceKind {
     MarkWall,
     /// Floor of a mark.
     MarkFloor,
+    /// Face of a piece of stock, on the side of the split faces or on the other one.
+    StockFace,
+    /// Side or end of a piece of stock.
+    StockSide,
+    /// Wall of the window round a part.
+    WindowWall,
+    /// Wall of a hole for a flip dowel.
+    DowelWall,
+    /// Wall of the wood that sanding of the split face takes away.
+    SandingWall,
 }
 
 /// The name of a kind of face, as it stands in STEP files and in the manifest.
@@ -193,6 +203,11 @@ pub const fn label(kind: FaceKind) -> &'static str {
         FaceKind::GrooveFloor => "groove floor",
         FaceKind::MarkWall => "mark wall",
         FaceKind::MarkFloor => "mark floor",
+        FaceKind::StockFace => "stock face",
+        FaceKind::StockSide => "stock side",
+        FaceKind::WindowWall => "window wall",
+        FaceKind::DowelWall => "dowel wall",
+        FaceKind::SandingWall => "sanding wall",
     }
 }
 

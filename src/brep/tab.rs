@@ -33,7 +33,7 @@ pub(super) fn tab(weave: &mut Weave, rim: &RimOf<'_>, tab: &Tab) -> Result<Stand
     let place = Place {
         levels: [level(0), level(1)],
         inner,
-        ends: u.map(|u| side.out(u, tab.length)),
+        ends: [0, 1].map(|e: usize| side.out(u[e], tab.length[e])),
         ways: u.map(|u| side.outwards(u)),
     };
     Ok(Stand {

@@ -15,6 +15,8 @@ use truck_modeling::{InnerSpace, Point3, Vector3};
 
 use super::shape::{Face, Half, Solid, Surface};
 
+pub use plane::{PlanMoments, plan_moments};
+
 /// Integrals over a part of a surface, normals as the surface has them.
 #[derive(Debug, Clone, Copy, Default, PartialEq)]
 struct Flux {

@@ -44,6 +44,12 @@ impl Weave {
         Ok(())
     }
 
+    /// Adds a face as it is.
+    pub fn take(&mut self, face: Face, kind: FaceKind) {
+        self.faces.push(face);
+        self.kinds.push(kind);
+    }
+
     /// The finished half.
     ///
     /// # Errors

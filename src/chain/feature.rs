@@ -96,9 +96,9 @@ pub struct Tab {
     pub from: f64,
     /// Top over the split plane, below the rim's height or the upright part of the plate's edge.
     pub to: f64,
-    /// How far it reaches out of the outline, on a plate straight along y from the outermost place
-    /// of its root: the width of the window.
-    pub length: f64,
+    /// How far its front and its rear side reach out of the outline, on a plate straight along y
+    /// from the outermost place of its root: as far as the window is wide.
+    pub length: [f64; 2],
 }
 
 /// An eye: round pocket in the outer form, upright walls, flat floor.

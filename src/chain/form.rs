@@ -39,6 +39,41 @@ pub struct Station {
     pub below: f64,
     /// Superellipse exponent of the section curve above the rim.
     pub squareness: f64,
+    /// What it fixes.
+    pub knot: Knot,
+}
+
+/// What a station fixes of the outer form.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub enum Knot {
+    /// All: a point of the outline.
+    Point,
+    /// The height alone, in the halves whose flat begins or ends there: the curves of all else run
+    /// on through it as if it were not there.
+    Level {
+        /// In the upper half.
+        above: bool,
+        /// In the lower half.
+        below: bool,
+    },
+}
+
+impl Station {
+    /// Height of a half.
+    pub fn height(&self, side: Side) -> f64 {
+        match side {
+            Side::Upper => self.above,
+            Side::Lower => self.below,
+        }
+    }
+
+    /// Height of a half, to be changed.
+    pub fn height_mut(&mut self, side: Side) -> &mut f64 {
+        match side {
+            Side::Upper => &mut self.above,
+            Side::Lower => &mut self.below,
+        }
+    }
 }
 
 /// A ball with its neck, standing out of an end.

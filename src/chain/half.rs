@@ -1,7 +1,7 @@
 //! What one half of a section is made from: the section seen from its own split face.
 
 use super::feature::Features;
-use super::form::{End, EndFace, Pin, SectionForm, Side};
+use super::form::{End, EndFace, Knot, Pin, SectionForm, Side, Station};
 
 /// A point of a half's outer form, mm.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -14,6 +14,37 @@ pub struct HalfStation {
     pub height: f64,
     /// Superellipse exponent of the section curve above the rim.
     pub squareness: f64,
+    /// What it fixes.
+    pub fixes: Fixes,
+}
+
+/// What a station fixes of a half; the curves of all else run through it as if it were not there.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub enum Fixes {
+    /// All its sizes.
+    All,
+    /// The height: a flat begins or ends there.
+    Height,
+    /// Nothing: it belongs to a flat of the other half.
+    Nothing,
+}
+
+impl HalfStation {
+    /// A station of a section as the half on `side` sees it.
+    pub fn of(station: &Station, side: Side) -> Self {
+        HalfStation {
+            x: station.x,
+            half_width: station.half_width,
+            height: station.height(side),
+            squareness: station.squareness,
+            fixes: match (station.knot, side) {
+                (Knot::Point, _) => Fixes::All,
+                (Knot::Level { above: true, .. }, Side::Upper)
+                | (Knot::Level { below: true, .. }, Side::Lower) => Fixes::Height,
+                (Knot::Level { .. }, _) => Fixes::Nothing,
+            },
+        }
+    }
 }
 
 /// A pin hole as one half sees it, mm.
@@ -68,15 +99,7 @@ impl HalfForm {
     }
 
     fn body(form: &SectionForm, side: Side, held: bool) -> Self {
-        let stations = form.outline.iter().map(|s| HalfStation {
-            x: s.x,
-            half_width: s.half_width,
-            height: match side {
-                Side::Upper => s.above,
-                Side::Lower => s.below,
-            },
-            squareness: s.squareness,
-        });
+        let stations = form.outline.iter().map(|s| HalfStation::of(s, side));
         HalfForm {
             length: form.length,
             stations: stations.collect(),

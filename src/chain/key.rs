@@ -40,7 +40,8 @@ impl FormKey {
                 TabRoot::Rim => 0,
                 TabRoot::Plate(number) => 1 + number as u64,
             });
-            self.numbers(&[t.flank.sign(), t.x, t.width, t.from, t.to, t.length]);
+            self.numbers(&[t.flank.sign(), t.x, t.width, t.from, t.to]);
+            self.numbers(&t.length);
         }
         self.tag(f.eyes.len() as u64);
         for e in &f.eyes {
@@ -110,6 +111,7 @@ impl SectionForm {
         key.tag(half.stations.len() as u64);
         for s in &half.stations {
             key.numbers(&[s.x, s.half_width, s.height, s.squareness]);
+            key.tag(s.fixes as u64);
         }
         key.end(&half.front);
         key.end(&half.rear);
@@ -133,6 +135,7 @@ mod tests {
             above: 12.0,
             below: 12.0,
             squareness: 2.5,
+            knot: Knot::Point,
         };
         let end = End {
             face: EndFace::Flat,

@@ -6,6 +6,7 @@
 //! the mouth; names are unique whatever the letter case. It does not promise that features
 //! keep apart inside the wood: that is measured by the room `clear`.
 
+mod cutter;
 mod feature;
 mod form;
 mod half;
@@ -15,15 +16,21 @@ mod marks;
 mod outline;
 mod resolve;
 mod species;
+pub mod strengths;
 
+pub use cutter::Cutter;
 pub use feature::{
     Eye, Features, Flank, Flat, Groove, Mark, Plate, PlateCorner, Stroke, Tab, TabRoot,
 };
 pub use form::{
-    Ball, Creature, End, EndFace, EndJoint, Pin, Section, SectionForm, Side, Socket, Split, Station,
+    Ball, Creature, End, EndFace, EndJoint, Knot, Pin, Section, SectionForm, Side, Socket, Split,
+    Station,
 };
-pub use half::{HalfForm, HalfPin, HalfStation};
+pub use half::{Fixes, HalfForm, HalfPin, HalfStation};
 pub use key::FormKey;
 pub use outline::{Outline, ROUND_ZONE, Values, monotone_slopes};
-pub use resolve::{Accepted, ChainJoint, Resolved, SKIN_OF_STOCK, SectionSource, Terms, resolve};
+pub use resolve::{
+    Accepted, BlankRules, Board, ChainJoint, MachineStation, Resolved, SKIN_OF_STOCK,
+    SectionSource, ShopFits, Terms, resolve,
+};
 pub use species::{Walls, least_neck};

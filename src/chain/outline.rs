@@ -4,9 +4,12 @@
 //! ordinary ends u is x itself. In the span next to a closed end x is a parabola of u that starts
 //! with slope 0, so that width and height leave the small flat end at right angles to the axis:
 //! a graph over x has no vertical tangent.
+//!
+//! A station that fixes nothing, or the height alone, is a knot put into the curves of the others:
+//! a cubic that is divided stays what it was.
 
 use super::EndFace;
-use super::half::{HalfForm, HalfStation};
+use super::half::{Fixes, HalfForm, HalfStation};
 
 /// Length of the zone that leads from a domed end's circle to the ordinary section, over the
 /// circle's radius, unless the next station is nearer.
@@ -34,8 +37,57 @@ impl Outline {
         Self::through(&half.stations, closed)
     }
 
-    /// Through stations; `closed` says whether the front and the rear end are closed.
+    /// Through stations; `closed` says whether the front and the rear end are closed. The first
+    /// and the last station fix all.
     pub fn through(stations: &[HalfStation], closed: [bool; 2]) -> Self {
+        let fixing = |fixes: Fixes| stations.iter().filter(move |s| s.fixes == fixes);
+        let points: Vec<HalfStation> = fixing(Fixes::All).copied().collect();
+        let mut outline = Self::smooth(&points, closed);
+        let spans = [1, outline.u.len() - 2].map(|k| outline.value[k][0]);
+        for s in fixing(Fixes::Height) {
+            let k = outline.divide(s.x);
+            outline.value[k][2] = s.height;
+        }
+        if outline.u.len() > points.len() {
+            outline.heights_anew(closed, spans);
+        }
+        for s in fixing(Fixes::Nothing) {
+            outline.divide(s.x);
+        }
+        outline
+    }
+
+    /// A knot at x, which changes nothing; its number.
+    fn divide(&mut self, x: f64) -> usize {
+        let u = self.u_of_x(x);
+        let (mut value, slope) = self.at(u);
+        value[0] = x;
+        let k = self.u.partition_point(|&k| k < u);
+        self.u.insert(k, u);
+        self.value.insert(k, value);
+        self.slope.insert(k, slope);
+        k
+    }
+
+    /// Slopes of the height alone, by all knots. Between an end that is closed and the point next
+    /// to it, whose x `next` gives, x runs at half speed or faster.
+    fn heights_anew(&mut self, closed: [bool; 2], next: [f64; 2]) {
+        let column = |c: usize| self.value.iter().map(|v| v[c]).collect::<Vec<f64>>();
+        let (x, y) = (column(0), column(2));
+        let last = x.len() - 1;
+        let slow = |k: usize| (closed[0] && x[k] < next[0]) || (closed[1] && x[k + 1] > next[1]);
+        for (k, m) in limited_slopes(&x, &y, slow).into_iter().enumerate() {
+            self.slope[k][2] = m * self.slope[k][0];
+        }
+        for (end, k, inner) in [(0, 0, 1), (1, last, last - 1)] {
+            if closed[end] {
+                let mean = (y[inner] - y[k]) / (self.u[inner] - self.u[k]);
+                self.slope[k][2] = CLOSED_SLOPE * mean;
+            }
+        }
+    }
+
+    fn smooth(stations: &[HalfStation], closed: [bool; 2]) -> Self {
         let n = stations.len();
         let x: Vec<f64> = stations.iter().map(|s| s.x).collect();
         let value: Vec<Values> = stations
@@ -92,16 +144,31 @@ impl Outline {
         let (a, b) = (self.value[k][0], self.value[k + 1][0]);
         let (from, to, span) = (self.u[k], self.u[k + 1], b - a);
         let x = x.clamp(a, b);
-        // x is u itself, or a parabola of u with slope 0 at a closed end (slope 1 at the other).
-        match (self.slope[k][0] == 0.0, self.slope[k + 1][0] == 0.0) {
-            (false, false) => from + (x - a),
-            (true, false) => from + 2.0 * (span * (x - a)).sqrt(),
-            (false, true) => to - 2.0 * (span * (b - x)).sqrt(),
-            (true, true) => self.between(x, from, to),
+        let (p, q) = (self.slope[k][0], self.slope[k + 1][0]);
+        if (0.5 * (p + q) * (to - from) - span).abs() > 1e-9 * span {
+            return self.between(x, from, to);
+        }
+        // x is u itself, or a parabola of u: slope 0 at a closed end, 1 at the point next to it.
+        // Solved from its slower end, where nothing cancels.
+        let bend = 2.0 * (q - p) / (to - from);
+        if p <= q {
+            let far = 2.0 * (x - a);
+            from + if far > 0.0 {
+                far / (p + (p * p + bend * (x - a)).sqrt())
+            } else {
+                0.0
+            }
+        } else {
+            let far = 2.0 * (b - x);
+            to - if far > 0.0 {
+                far / (q + (q * q - bend * (b - x)).sqrt())
+            } else {
+                0.0
+            }
         }
     }
 
-    /// The same by halving, for the one span of a body that is closed at both ends.
+    /// The same by halving, for the one span of a body that is closed at both ends, or its parts.
     fn between(&self, x: f64, mut from: f64, mut to: f64) -> f64 {
         for _ in 0..80 {
             let middle = 0.5 * (from + to);
@@ -123,18 +190,16 @@ fn is_closed_span(span: usize, stations: usize, closed: [bool; 2]) -> bool {
 /// times the smaller secant (Fritsch and Carlson 1980, the sufficient box), 0 at a turning point.
 /// Next to a closed span the limit is 1.5 times its secant, since x runs at half speed there.
 pub fn monotone_slopes(x: &[f64], y: &[f64], closed: [bool; 2]) -> Vec<f64> {
+    limited_slopes(x, y, |k| is_closed_span(k, x.len(), closed))
+}
+
+/// The same; `slow` tells the spans in which x runs at half speed.
+fn limited_slopes(x: &[f64], y: &[f64], slow: impl Fn(usize) -> bool) -> Vec<f64> {
     let n = x.len();
     let secant: Vec<f64> = (1..n)
         .map(|k| (y[k] - y[k - 1]) / (x[k] - x[k - 1]))
         .collect();
-    let cap = |k: usize| {
-        secant[k].abs()
-            * if is_closed_span(k, n, closed) {
-                1.5
-            } else {
-                3.0
-            }
-    };
+    let cap = |k: usize| secant[k].abs() * if slow(k) { 1.5 } else { 3.0 };
     let mut m = vec![0.0; n];
     if n < 3 {
         return vec![secant[0]; 2];
@@ -181,6 +246,7 @@ mod tests {
                 half_width: h,
                 height: h + 1.0,
                 squareness: 2.5,
+                fixes: Fixes::All,
             })
             .collect()
     }
@@ -202,6 +268,57 @@ mod tests {
                     prop_assert!(v[0] >= s[k - 1].x - 1e-12 && v[0] <= s[k].x + 1e-12);
                     prop_assert!(d[0] >= -1e-12);
                 }
+            }
+        }
+    }
+
+    proptest! {
+        /// A station that fixes the height leaves width and squareness what they were, one that
+        /// fixes nothing leaves all of it; and the height, made level, does not overshoot.
+        #[test]
+        fn knots_that_flats_add_change_nothing_else(
+            h in proptest::collection::vec(2.0f64..20.0, 2..7), squareness in 2.0..3.5f64,
+            front in any::<bool>(), rear in any::<bool>(), parts in (0.02..0.4f64, 0.5..0.98f64)) {
+            let mut s = stations(&h);
+            s[0].squareness = squareness;
+            let last = s[s.len() - 1].x;
+            let level = [parts.0 * last, parts.1 * last];
+            prop_assume!(s.iter().all(|s| level.iter().all(|x| (s.x - x).abs() > 0.05)));
+            let plain = Outline::through(&s, [front, rear]);
+            let heights = level.map(|x| plain.at(plain.u_of_x(x)).0[2]);
+            let inside = |x: f64| x > level[0] && x < level[1];
+            let least = s.iter().filter(|s| inside(s.x)).map(|s| s.height).chain(heights).fold(f64::INFINITY, f64::min);
+            let with = |fixes: Fixes| {
+                let mut more = s.clone();
+                for x in level {
+                    let at = more.partition_point(|s| s.x < x);
+                    more.insert(at, HalfStation { x, height: least, fixes, ..s[0] });
+                }
+                if fixes == Fixes::Height {
+                    more.iter_mut().filter(|s| inside(s.x)).for_each(|s| s.height = least);
+                }
+                Outline::through(&more, [front, rear])
+            };
+            let (flat, other) = (with(Fixes::Height), with(Fixes::Nothing));
+            prop_assert_eq!(flat.knots().len(), s.len() + 2);
+            let (low, high) = s.iter().fold((least, least), |m, s| (m.0.min(s.height), m.1.max(s.height)));
+            let far = plain.knots()[s.len() - 1];
+            for i in 0..=200 {
+                // A knot leaves the parameter too.
+                let u = far * f64::from(i) / 200.0;
+                let [a, b, c] = [&plain, &flat, &other].map(|o| o.at(u).0);
+                for k in [0, 1, 3] {
+                    prop_assert!((a[k] - b[k]).abs() < 1e-11, "{} {k}: {:?} {:?}", u, a, b);
+                }
+                for k in 0..4 {
+                    prop_assert!((a[k] - c[k]).abs() < 1e-11, "{} {k}: {:?} {:?}", u, a, c);
+                }
+                prop_assert!(b[2] >= low - 1e-11 && b[2] <= high + 1e-11, "{} {:?}", u, b);
+                if inside(b[0]) {
+                    prop_assert!((b[2] - least).abs() < 1e-11, "{} {:?} {}", u, b, least);
+                }
+                let x = last * f64::from(i) / 200.0;
+                prop_assert!([&flat, &other].iter().all(|o| (o.at(o.u_of_x(x)).0[0] - x).abs() < 1e-11));
             }
         }
     }

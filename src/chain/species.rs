@@ -1,5 +1,6 @@
 //! Habits of woods: thinnest walls, thinnest neck. Names are those of the table of species.
 
+use super::strengths::{PRYING, SAFETY, Strengths, bent_diameter};
 use crate::params::Species;
 
 /// Thinnest walls of a wood, mm (common practice, no source).
@@ -34,41 +35,12 @@ impl Walls {
     }
 }
 
-/// Bending strength along the grain at 12 % moisture, MPa: Table 5-3a of the Wood Handbook
-/// (FPL-GTR-190), from memory. A wood that is not in the list counts as the weakest.
-fn bending(species: &Species) -> f64 {
-    const STRENGTHS: [(&str, f64); 13] = [
-        ("hard maple", 109.0),
-        ("soft maple", 92.0),
-        ("beech", 103.0),
-        ("yellow birch", 114.0),
-        ("paper birch", 85.0),
-        ("cherry", 85.0),
-        ("walnut", 101.0),
-        ("red oak", 99.0),
-        ("white oak", 105.0),
-        ("yellow-poplar", 70.0),
-        ("basswood", 60.0),
-        ("white ash", 103.0),
-        ("ponderosa pine", 65.0),
-    ];
-    const WEAKEST: f64 = 57.0;
-    STRENGTHS
-        .iter()
-        .find(|(name, _)| *name == species.name)
-        .map_or(WEAKEST, |(_, strength)| *strength)
-}
-
-/// Thinnest neck diameter, mm, that stands prying at the stop twice over: bending stress
-/// 32 M / (pi d^3) (beam formula) under M = 1.8 N m (from memory: 45 N at 40 mm); never under
-/// 1/4 in (common practice).
+/// Thinnest neck diameter, mm, that stands prying at the stop twice over; never under 1/4 in
+/// (common practice).
 #[must_use]
 pub fn least_neck(species: &Species) -> f64 {
-    const PRYING: f64 = 1800.0;
-    const FACTOR: f64 = 2.0;
-    (32.0 * PRYING * FACTOR / (std::f64::consts::PI * bending(species)))
-        .cbrt()
-        .max(6.35)
+    let allowed = Strengths::of(species.name).bending() / SAFETY;
+    bent_diameter(PRYING.0 * PRYING.1, allowed).max(6.35)
 }
 
 #[cfg(test)]

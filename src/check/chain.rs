@@ -27,10 +27,8 @@ pub fn ring(subject: &Subject<'_>, creature: &Creature, swings: &[f64]) -> Optio
     Some(subject.finds(Severity::Note, "ring", words, radius, None))
 }
 
-/// In which order sections are glued: those that close round a ball after those that carry it.
-/// `ball_in_front` says of each joint which section carries the ball.
-pub fn order(subject: &Subject<'_>, creature: &Creature, ball_in_front: &[bool]) -> Vec<Finding> {
-    let n = creature.sections.len();
+/// Indices of `n` sections in the order of gluing: each closes round balls that are there.
+pub fn glue_order(n: usize, ball_in_front: &[bool]) -> Vec<usize> {
     // How many joints before it must stand: the longest row of balls that leads to it.
     let mut stage = vec![0usize; n];
     for (k, _) in ball_in_front.iter().enumerate().filter(|j| *j.1) {
@@ -41,9 +39,16 @@ pub fn order(subject: &Subject<'_>, creature: &Creature, ball_in_front: &[bool])
     }
     let mut order: Vec<usize> = (0..n).collect();
     order.sort_by_key(|&k| (stage[k], k));
-    let names: Vec<&str> = order
-        .iter()
-        .map(|&k| creature.sections[k].name.as_str())
+    order
+}
+
+/// In which order sections are glued: those that close round a ball after those that carry it.
+/// `ball_in_front` says of each joint which section carries the ball.
+pub fn order(subject: &Subject<'_>, creature: &Creature, ball_in_front: &[bool]) -> Vec<Finding> {
+    let n = creature.sections.len();
+    let names: Vec<&str> = glue_order(n, ball_in_front)
+        .into_iter()
+        .map(|k| creature.sections[k].name.as_str())
         .collect();
     let mut all = vec![subject.notes("order", format!("glue in this order: {}", names.join(", ")))];
     for k in 1..n.saturating_sub(1) {

@@ -74,6 +74,21 @@ pub const EXPLAINED: &[Explained] = &[
          that is not seen.",
     ),
     explained(
+        "reach",
+        "Each feature is made by a cutter of the shop with its job: holes and slots wider than the cutter, \
+         inside corners no tighter, edges as long as it is deep, or a shank that clears the wall; a taper \
+         leaves R (1 / cos a - 1) on ball and socket, at most a quarter of the clearance, and H tan a at \
+         the foot of an upright wall, at most 0.3 mm; the relief groove is deeper by 0.3 mm than the \
+         finishing ball runs below the split face. What is left by all cutters of a set-up together is \
+         measured: on joint faces at most that quarter, in pin holes 0.05 mm, on lands 0.1 mm, on the \
+         outer form 0.3 mm, at its inside corners the cutter's own radius.",
+        "Derived; the quarter, 0.05, 0.1 and 0.3 mm are habit.",
+        "Measured depths are looked for at sampled places and where a map of 0.4 mm shows most; a worse \
+         place may lie between. Volumes are rough, and of surfaces that look up. Of the cutters as written, without run-out; a roughing pass leaves its allowance, so only the \
+         cutter that finishes a face counts. Holders are not in the shop file and are not looked at; \
+         chamfers of pin holes may be cut by hand.",
+    ),
+    explained(
         "swing",
         "How far a joint bends before neck and mouth meet: asin(mouth / socket) - asin(neck / socket), \
          with fillet and flare; less when the ball is pushed aside by the clearance.",
@@ -102,15 +117,97 @@ pub const EXPLAINED: &[Explained] = &[
     ),
     explained(
         "gap",
-        "The distance between neighbouring end faces, at rest and over the whole swing.",
-        DERIVED,
-        "On the axis at rest; for flat faces at their outermost place in the swing.",
+        "The distance between neighbouring end faces at rest, the least and the widest over the whole \
+         swing, and how far rods of 5 and 13 mm go in from outside.",
+        "Derived; the rods are those of ASTM F963 4.18.1 and EN 71-1.",
+        "On the axis at rest; for flat faces at their outermost places in the swing. Beside a dome the \
+         gap widens outwards like a wedge, the same in every swing: a rod goes in as far as told. A \
+         screening: it never says that a toy complies.",
     ),
     explained(
         "ring",
         "The smallest ring that the whole chain bends into.",
         "Derived: joints at the corners of a polygon, with mean pitch and mean swing.",
         "Exact for equal sections only; sections that touch each other across the ring are not seen.",
+    ),
+    explained(
+        "budget",
+        "What is left of the clearance after cusps, taper leftover, flip step, pin slip, unequal sanding, \
+         seasonal movement at the stop and finish film, in the worst case and likely; and whether a \
+         ball that is sanded by the worst sum is still held.",
+        "Derived, row by row; sizes of errors of the shop file and habit; movement and moisture of the \
+         Wood Handbook (FPL-GTR-190), its equation 4-5 from memory.",
+        "Grain of ball and socket runs along the chain. Losses in different directions are added, which \
+         is on the safe side. Your machine is not measured: cut a joint as a trial.",
+    ),
+    explained(
+        "pin-fit",
+        "A pin hole takes the shop's dowel at its thickest, and holds it at 0.3 mm of slip at most.",
+        "A dowel maker's tolerance of 0.127 mm (0.005 in) on the diameter; the slip is habit.",
+        "Of holes within 1 mm of the shop's dowel; others are for a dowel of their own.",
+    ),
+    explained(
+        "strength",
+        "Neck, mouth, glue line and plates withstand a pull of 90 N, a torque of 4 in-lbf and prying at \
+         the stop (45 N at 40 mm) twice over, by beam formulas.",
+        "Loads: EN 71-1 8.4 as quoted by test houses; 16 CFR 1500.53 and the prying from memory. \
+         Strengths: Wood Handbook (FPL-GTR-190), tables 5-3, hardwoods as quoted, bending from memory. \
+         The factor of two is habit.",
+        "A screen with strengths of clear, straight-grained wood, grain along the chain, a glue line as \
+         strong as wood across the grain. It is no test: dropping, knots and dry glue are not seen.",
+    ),
+    explained(
+        "glue-area",
+        "The area that glue holds together: the split face of a half.",
+        "Derived.",
+        "All of the split face; the dry band round the joint is not taken off.",
+    ),
+    explained(
+        "glue-width",
+        "Wood beside a socket in the glue face, 4 mm or more.",
+        HABIT,
+        "A glue groove there is counted as wood.",
+    ),
+    explained(
+        "small-parts",
+        "Which pieces of a section, whole, opened along the glue line or broken at a neck, with its pins, \
+         fit into the small-parts cylinder in some pose; and whether the whole creature does.",
+        "16 CFR 1501.4: 1.25 in across, 2.25 in deep; the shallow side of 1 in from memory.",
+        "A screen of geometry: it claims nothing, and the law where the toy is sold decides. That a piece \
+         fits is shown by a pose; that it does not, by a search over poses that does not see all.",
+    ),
+    explained(
+        "sharp-edge",
+        "How much of the outside edges sandpaper rounds, and how sharp the sharpest is: 50 degrees of \
+         wood or more.",
+        HABIT,
+        "Angles of the mesh's facets beside the edge. EN 71-1 and 16 CFR 1500.49 measure metal and glass; \
+         wood is judged by touch.",
+    ),
+    explained(
+        "weight",
+        "Volume of all parts times the density of the wood at 12 % moisture.",
+        "Specific gravity of the Wood Handbook (FPL-GTR-190), table 5-3.",
+        "Pins, glue and finish are not counted; boards of one wood differ by a tenth or two.",
+    ),
+    explained(
+        "stands",
+        "Whether the centre of gravity lies over the hull of the places that touch the ground, and at \
+         which tilt it leaves it: straight, and curled sideways to the stops.",
+        "Derived; 0.1 mm counts as touching, under 3 degrees as rolling: habit.",
+        "The chain is taken as stiff. A real one sags until more sections touch.",
+    ),
+    explained(
+        "caution",
+        "What a maker must know before cutting, gluing, finishing and giving away.",
+        "Common practice, no source.",
+        "Short; the makers of machines, glue and finish say more.",
+    ),
+    explained(
+        "small-ball",
+        "Whether a ball that breaks off its neck is smaller than the small-ball template.",
+        "16 CFR 1500.19(a), 1.75 in.",
+        "The clause speaks of balls meant to be thrown, rolled or bounced; a joint's ball is none.",
     ),
     explained(
         "order",
@@ -172,7 +269,8 @@ pub const EXPLAINED: &[Explained] = &[
         "No gap from 3/16 in to under 13 mm between moving faces, where a finger can be pinched.",
         "ASTM F963 4.18.1 (3/16 in, 1/2 in) and EN 71-1 (5, 12 mm) as quoted by test houses; the \
          stricter of each.",
-        "At rest. A screening: it never says that a toy complies.",
+        "At rest on the axis, and for flat faces at the far side of the swing. The wedge beside a dome is \
+         told by `gap`. A screening: it never says that a toy complies.",
     ),
     explained(
         "faces-meet",
@@ -181,12 +279,6 @@ pub const EXPLAINED: &[Explained] = &[
         EXACT,
     ),
     explained("no-pin", "Each half has a place for a pin.", HABIT, PLAN),
-    explained(
-        "thin-hole",
-        "A pin hole is wider than the cutter that makes it.",
-        "Derived.",
-        "Of the shop's cutters as written.",
-    ),
     explained(
         "no-room-for-tabs",
         "Two tabs fit on each long side.",

@@ -5,6 +5,7 @@ use std::fmt;
 use serde::Serialize;
 use serde::ser::{SerializeStruct, Serializer};
 
+pub use super::row::Row;
 use crate::diagnostic::{Diagnostic, Place, Severity};
 use crate::units::{Angle, Length, Unit, angle_text, length_text};
 
@@ -21,6 +22,14 @@ pub enum Amount {
     Area(f64),
     /// A number of things.
     Count(usize),
+    /// Newtons for each square millimetre (MPa).
+    Stress(f64),
+    /// Newtons.
+    Force(f64),
+    /// Grams.
+    Mass(f64),
+    /// How many times one number holds another.
+    Factor(f64),
 }
 
 impl Amount {
@@ -32,12 +41,16 @@ impl Amount {
             Amount::Volume(mm3) => format!("{mm3:.2} mm3"),
             Amount::Area(mm2) => format!("{mm2:.1} mm2"),
             Amount::Count(n) => n.to_string(),
+            Amount::Stress(mpa) => format!("{mpa:.2} MPa"),
+            Amount::Force(newtons) => format!("{newtons:.0} N"),
+            Amount::Mass(grams) => format!("{grams:.1} g"),
+            Amount::Factor(times) => format!("{times:.1}"),
         }
     }
 }
 
 impl Serialize for Amount {
-    /// `{value, unit}`: mm, deg, mm3, mm2, or 1 for a count.
+    /// `{value, unit}`: mm, deg, mm3, mm2, MPa, N, g, or 1 for a bare number.
     fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
         let (value, unit) = match *self {
             Amount::Length(mm) => (mm, "mm"),
@@ -45,6 +58,10 @@ impl Serialize for Amount {
             Amount::Volume(mm3) => (mm3, "mm3"),
             Amount::Area(mm2) => (mm2, "mm2"),
             Amount::Count(n) => (n as f64, "1"),
+            Amount::Stress(mpa) => (mpa, "MPa"),
+            Amount::Force(newtons) => (newtons, "N"),
+            Amount::Mass(grams) => (grams, "g"),
+            Amount::Factor(times) => (times, "1"),
         };
         let mut out = serializer.serialize_struct("Amount", 2)?;
         out.serialize_field("value", &value)?;
@@ -109,12 +126,15 @@ pub struct Finding {
     pub subject: String,
     /// Number of the section, from 1; of a joint, of the section in front.
     pub section: Option<usize>,
-    /// Place in the part's own frame, mm.
+    /// Place in the part's own frame, mm; of a joint, in that of the first part of the section with
+    /// the socket.
     pub at: Option<[f64; 3]>,
     /// What was measured.
     pub measured: Option<Amount>,
     /// What it is held against.
     pub limit: Option<Limit>,
+    /// The table under it; empty when there is none.
+    pub rows: Vec<Row>,
     /// The reason for which the design accepts it.
     pub accepted: Option<String>,
     /// Severity, name of the check, place in the file, and the words.
@@ -155,6 +175,7 @@ impl Subject<'_> {
             at: None,
             measured: Some(measured),
             limit,
+            rows: Vec::new(),
             accepted: None,
             message,
         }
@@ -176,6 +197,7 @@ impl Finding {
             at: None,
             measured: None,
             limit: None,
+            rows: Vec::new(),
             accepted: None,
             message,
         }
@@ -195,6 +217,22 @@ impl Finding {
         self
     }
 
+    /// A warning as a note.
+    #[must_use]
+    pub fn softened(mut self) -> Self {
+        if self.message.severity == Severity::Warning {
+            self.message.severity = Severity::Note;
+        }
+        self
+    }
+
+    /// Adds the table under it.
+    #[must_use]
+    pub fn table(mut self, rows: Vec<Row>) -> Self {
+        self.rows = rows;
+        self
+    }
+
     /// Whether it stands in the way of cutting: errors do, warnings until they are accepted.
     pub fn open(&self) -> bool {
         match self.message.severity {
@@ -206,25 +244,28 @@ impl Finding {
 }
 
 impl fmt::Display for Finding {
-    /// One line: the message, the name of the check, and why it is accepted.
+    /// One line: the message, the name of the check, and why it is accepted; its rows under it.
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         write!(f, "{} [{}]", self.message, self.message.rule)?;
-        match &self.accepted {
-            None => Ok(()),
-            Some(reason) => write!(f, " (accepted: {reason})"),
+        if let Some(reason) = &self.accepted {
+            write!(f, " (accepted: {reason})")?;
         }
+        self.rows
+            .iter()
+            .try_for_each(|row| write!(f, "\n    {row}"))
     }
 }
 
 impl Serialize for Finding {
     fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
-        let mut out = serializer.serialize_struct("Finding", 8)?;
+        let mut out = serializer.serialize_struct("Finding", 9)?;
         out.serialize_field("check", &self.message.rule)?;
         out.serialize_field("subject", &self.subject)?;
         out.serialize_field("section", &self.section)?;
         out.serialize_field("at_mm", &self.at)?;
         out.serialize_field("measured", &self.measured)?;
         out.serialize_field("limit", &self.limit)?;
+        out.serialize_field("rows", &self.rows)?;
         out.serialize_field("accepted", &self.accepted)?;
         out.serialize_field("message", &self.message)?;
         out.end()

@@ -4,7 +4,7 @@ use nalgebra::{Point3, Vector3};
 
 use super::DIRECTION_FLOOR;
 use super::convex::{Compact, Convex, Curved, perpendicular};
-use super::solids::{disc_support, polar};
+use super::solids::{disc_support, polar, polar_across};
 
 /// The part of a ball that lies behind a plane in front of its centre.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -49,7 +49,8 @@ impl Bowl {
     fn meridian(&self, p: &Point3<f64>) -> Meridian {
         let v = p - self.centre;
         let h = v.dot(&self.axis);
-        let (r, out) = polar(&(v - self.axis * h), || perpendicular(&self.axis));
+        let flat = v - self.axis * h;
+        let (r, out) = polar_across(&flat, &self.axis, || perpendicular(&self.axis));
         let (far, away) = polar(&v, || -self.axis);
         Meridian {
             r,

@@ -56,7 +56,7 @@ pub trait Compact: Convex {
 }
 
 /// A unit vector at right angles to the unit vector `axis`.
-pub(super) fn perpendicular(axis: &Vector3<f64>) -> Vector3<f64> {
+pub(crate) fn perpendicular(axis: &Vector3<f64>) -> Vector3<f64> {
     let least = axis.iamin();
     let mut other = Vector3::zeros();
     other[least] = 1.0;

@@ -24,6 +24,7 @@ mod upright;
 
 pub use bezier::{BezierCurve, BezierError, BezierPatch, MAX_DEGREE};
 pub use bowl::Bowl;
+pub(crate) use convex::perpendicular;
 pub use convex::{Compact, Convex, Curved};
 pub use cut_cone::CutCone;
 pub use ellipse::Ellipse;

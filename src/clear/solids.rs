@@ -87,6 +87,17 @@ pub(super) fn polar(v: &Vector3<f64>, fallback: impl Fn() -> Vector3<f64>) -> (f
     }
 }
 
+/// Distance from an axis and the direction away from it, of a vector that lies across the axis but
+/// for rounding. Near the axis that rounding is a part of the direction, and a gradient that leans
+/// would come out longer or shorter than 1: it is taken out.
+pub(super) fn polar_across(
+    v: &Vector3<f64>,
+    axis: &Vector3<f64>,
+    fallback: impl Fn() -> Vector3<f64>,
+) -> (f64, Vector3<f64>) {
+    polar(&(v - axis * v.dot(axis)), fallback)
+}
+
 /// The point of the segment that is nearest to `p`.
 fn nearest_on_segment(from: &Point3<f64>, to: &Point3<f64>, p: &Point3<f64>) -> Point3<f64> {
     let along = to - from;
@@ -219,7 +230,8 @@ impl Frustum {
     fn meridian(&self, p: &Point3<f64>) -> (f64, Vector3<f64>, f64) {
         let from_base = p - self.base;
         let h = from_base.dot(&self.axis);
-        let (r, out) = polar(&(from_base - self.axis * h), || perpendicular(&self.axis));
+        let flat = from_base - self.axis * h;
+        let (r, out) = polar_across(&flat, &self.axis, || perpendicular(&self.axis));
         (r, out, h)
     }
 

@@ -4,7 +4,7 @@
 use nalgebra::{Point3, Vector3};
 
 use super::convex::{Compact, Convex, perpendicular};
-use super::solids::{disc_support, polar, trapezium};
+use super::solids::{disc_support, polar, polar_across, trapezium};
 
 /// A solid over a stadium whose radius changes evenly from base to top.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -64,7 +64,8 @@ impl Convex for Taper {
         } else {
             0.0
         };
-        let (r, out) = polar(&(flat - self.half_slot * share), || {
+        let from_slot = flat - self.half_slot * share;
+        let (r, out) = polar_across(&from_slot, &self.axis, || {
             match self.half_slot.try_normalize(0.0) {
                 Some(along) => self.axis.cross(&along),
                 None => perpendicular(&self.axis),

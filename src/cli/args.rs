@@ -21,6 +21,8 @@ pub enum Command {
     Make(Make),
     /// Check a design before any wood is cut.
     Check(Check),
+    /// Lay out all halves on pieces of stock: solids of the pieces with windows, tabs and dowels.
+    Blank(Blank),
     /// Make one archive to give a design away.
     Pack(Pack),
     /// Draw a creature as a PNG picture.
@@ -158,6 +160,38 @@ pub struct Check {
     #[arg(long)]
     pub json: bool,
     /// Say nothing but the three words and errors.
+    #[arg(short, long)]
+    pub quiet: bool,
+}
+
+/// Arguments of `blank`.
+#[derive(Debug, ClapArgs)]
+#[command(after_help = "\
+Both halves of a section lie on one piece, the lower one turned half round. Dowels on the middle line
+register the flip. Sizes of stock, clamps, dowels and windows come from the shop file.
+
+Examples:
+  limberwood blank newt.yaml
+  limberwood blank newt.yaml --count 12 --shop my-shop.yaml -o newt-blanks
+
+Exit status: 0 laid out, 1 the design is refused or finds no place, 2 could not run.")]
+pub struct Blank {
+    /// Design file.
+    #[arg(value_name = "FILE")]
+    pub design: PathBuf,
+    /// Shop file; without it `shop.yaml` beside the design, else the built-in shop.
+    #[arg(long, value_name = "FILE")]
+    pub shop: Option<PathBuf>,
+    /// Folder to write to, instead of out/NAME-blanks.
+    #[arg(short, long, value_name = "DIR")]
+    pub output: Option<PathBuf>,
+    /// Number of creatures.
+    #[arg(short, long, value_name = "N", default_value_t = 1, value_parser = clap::value_parser!(u16).range(1..=1000))]
+    pub count: u16,
+    /// Print one JSON document instead of text.
+    #[arg(long)]
+    pub json: bool,
+    /// Say nothing but errors.
     #[arg(short, long)]
     pub quiet: bool,
 }

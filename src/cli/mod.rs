@@ -4,6 +4,7 @@
 //! fails; 2: could not run.
 
 mod args;
+mod blank;
 mod check;
 mod finish;
 mod make;
@@ -29,6 +30,7 @@ pub fn run() -> ExitCode {
         None => welcome::show(),
         Some(Command::Make(make)) => make::run(&make),
         Some(Command::Check(args)) => check::run(&args),
+        Some(Command::Blank(args)) => blank::run(&args),
         Some(Command::Pack(pack)) => pack::run(&pack),
         Some(Command::Picture(picture)) => picture::run(&picture),
         Some(Command::Schema { of }) => schema(of),

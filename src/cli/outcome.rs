@@ -8,7 +8,7 @@ use crate::check::finding::{Finding, Verdict};
 use crate::diagnostic::{Diagnostic, Place, Severity};
 use crate::export::folder::Report;
 use crate::export::words::NOT_FOR_CUTTING;
-use crate::make::Made;
+use crate::make::{BlankSet, Made};
 use crate::params;
 
 /// Version of the JSON form; grows when a reader must know of a change.
@@ -106,6 +106,16 @@ impl Outcome {
         self.report = Some(report.into());
     }
 
+    /// Its files were written.
+    pub fn wrote(&mut self, report: &Report) {
+        self.report = Some(report.clone().into());
+    }
+
+    /// What the checks say, in three words.
+    pub fn verdict(&self) -> &'static str {
+        self.verdict.map_or("not checked", Verdict::word)
+    }
+
     /// Height of the tallest part, mm; 0 before it is made.
     pub fn tallest(&self) -> f64 {
         let made = self.made.as_ref();
@@ -134,8 +144,8 @@ impl Outcome {
         shown.map(|f| format!("{f}\n")).collect()
     }
 
-    /// As a command that makes tells it: findings beside, the result last.
-    pub fn tell_made(&self, quiet: bool) {
+    /// Messages and findings, warnings too unless `quiet`.
+    fn tell_beside(&self, quiet: bool) {
         let least = if quiet {
             Severity::Error
         } else {
@@ -143,6 +153,11 @@ impl Outcome {
         };
         self.tell_messages(least);
         print::say_lines(&self.lines(least));
+    }
+
+    /// As a command that makes tells it: findings beside, the result last.
+    pub fn tell_made(&self, quiet: bool) {
+        self.tell_beside(quiet);
         let (Some(made), Some(report), false) = (&self.made, &self.report, quiet) else {
             return;
         };
@@ -153,6 +168,15 @@ impl Outcome {
         let verdict = self.verdict.map_or("", Verdict::word);
         let summary = summary(made, report, folder);
         print::out(&format!("{summary}checks: {verdict}\n"));
+    }
+
+    /// As `blank` tells it: findings beside, the pieces last.
+    pub fn tell_blanks(&self, set: Option<&BlankSet>, quiet: bool) {
+        self.tell_beside(quiet);
+        if let (Some(set), false) = (set, quiet) {
+            let folder = self.folder.as_deref().unwrap_or_default();
+            print::out(&pieces(set, folder));
+        }
     }
 
     /// As `check` tells it: three words first, then findings of this severity and graver.
@@ -184,6 +208,40 @@ pub fn print_json(outcomes: &[Outcome]) -> Finish {
         "schema_version": SCHEMA_VERSION, "exit": worst.code(), "designs": outcomes
     });
     print::out(&format!("{text:#}\n")).max(worst)
+}
+
+/// The pieces of a set in words.
+fn pieces(set: &BlankSet, folder: &str) -> String {
+    let mut names = set.names.iter();
+    let mut text = String::new();
+    for layout in &set.laid.blanks.layouts {
+        let [length, width] = layout.size;
+        text.push_str(&format!(
+            "{} of `{}`, {length:.0} x {width:.0} x {:.2} mm (no layout needs fewer than {})\n",
+            count(layout.pieces(), "piece"),
+            layout.board.name,
+            layout.board.thickness,
+            layout.fewest
+        ));
+        for (kind, name) in layout.kinds.iter().zip(&mut names) {
+            text.push_str(&format!(
+                "  {name}: {}, {}\n",
+                count(kind.repeat, "piece"),
+                count(kind.placed.len(), "part")
+            ));
+        }
+        text.push_str(&format!(
+            "  dowels of the flip {:.1} mm apart: slip moves the second side by up to {:.2} mm\n",
+            layout.flip.span, layout.flip.worst
+        ));
+    }
+    text.push_str(&format!("in {folder}\n"));
+    text
+}
+
+fn count(n: usize, thing: &str) -> String {
+    let plural = if n == 1 { "" } else { "s" };
+    format!("{n} {thing}{plural}")
 }
 
 fn shop_in_use() -> String {

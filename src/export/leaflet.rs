@@ -1,7 +1,7 @@
 //! The text that goes first in an archive: what it is, and what to do before cutting.
 
-use super::manifest::CAUTIONS;
 use super::words::NOT_FOR_CUTTING;
+use crate::check::cautions::CAUTIONS;
 use std::fmt::Write;
 
 /// Width of the text, in characters.
@@ -57,7 +57,7 @@ impl Leaflet {
         wrap(&mut out, &format!("Terms: {}", self.licence), "", "");
         out.push_str("\nCAUTIONS\n\n");
         for caution in CAUTIONS {
-            wrap(&mut out, caution, "- ", "  ");
+            wrap(&mut out, caution.text, "- ", "  ");
         }
         out
     }

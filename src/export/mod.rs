@@ -5,6 +5,7 @@
 //! come here.
 
 pub mod archive;
+pub mod blanks;
 pub mod drawing;
 pub mod folder;
 

@@ -3,24 +3,21 @@
 use rayon::prelude::*;
 
 use super::Settings;
+use super::bent::Solids;
 use super::model::Bodies;
 use super::parts::parts;
 use super::refused::named;
 use super::work::Work;
-use crate::chain::joint::Joint;
+use crate::chain::strengths::Strengths;
 use crate::chain::{ChainJoint, Resolved};
-use crate::check::collide::{Body, Shift, Swing, swing_all};
 use crate::check::finding::{Finding, Subject, sort};
 use crate::check::joint::Collided;
-use crate::check::{accept::accept, chain, joint, stock, undercut, wall};
-use crate::diagnostic::{Diagnostic, Place};
+use crate::check::small::Corners;
+use crate::check::strength::{self, GlueFace};
+use crate::check::{accept::accept, budget, edges, gap, joint, undercut, wall};
+use crate::diagnostic::Diagnostic;
 use crate::make::PartPlan;
 use crate::mesh::Mesh;
-
-/// Directions in which a joint is bent.
-const DIRECTIONS: usize = 24;
-/// How far beyond its closed form a joint is bent, radians: contacts beyond are of no use.
-const BEYOND: f64 = 0.1;
 
 /// How thick the wood of each distinct part is, at each corner of its finished mesh: the name of
 /// the first of equal parts, and its map; parts that are refused are left out. Walls up to four of
@@ -36,11 +33,23 @@ pub fn thickness(resolved: &Resolved, settings: &Settings) -> Vec<(String, wall:
     each.collect()
 }
 
-/// What the checks of a distinct part found, and its mesh for those of its joints.
+/// What the checks of a distinct part found, and what those of joints and sections need of it.
 pub(super) struct Checked {
     pub findings: Vec<Finding>,
     /// Nothing when the part was refused.
-    mesh: Option<Mesh>,
+    measured: Option<Measured>,
+}
+
+/// What is kept of a distinct finished part.
+pub(super) struct Measured {
+    pub mesh: Mesh,
+    /// Nothing for a whole section.
+    pub glue: Option<GlueFace>,
+    /// Corners that can stick out of a gauge.
+    pub corners: Corners,
+    /// Volume, mm3, and first moments, mm4.
+    pub volume: f64,
+    pub moments: [f64; 3],
 }
 
 /// Checks a creature; `warnings` of reading and resolving are findings too. `step` is told after
@@ -55,14 +64,14 @@ pub fn check(
     let work = Work::new(resolved, settings, &plans, step);
     let groups = work.groups.par_iter();
     let checked = groups.map(|group| match work.built(group[0]) {
-        Ok(bodies) => work.check_part(group[0], bodies),
+        Ok(bodies) => work.check_part(group, bodies),
         Err(refused) => {
             work.tell();
             let subject = work.subject(group[0]);
             let told = refused.sorted().into_iter();
             Checked {
                 findings: told.map(|m| Finding::of(m, &subject)).collect(),
-                mesh: None,
+                measured: None,
             }
         }
     });
@@ -71,39 +80,49 @@ pub fn check(
 
 impl Work<'_> {
     /// Checks a distinct part by itself.
-    pub fn check_part(&self, first: &PartPlan, bodies: Bodies) -> Checked {
-        let subject = self.subject(first);
+    pub fn check_part(&self, group: &[&PartPlan], bodies: Bodies) -> Checked {
+        let subject = self.subject(group[0]);
         let thin = bodies.thin.iter().map(|(_, r)| {
             let message = r.diagnostic(subject.place.clone(), subject.unit);
             Finding::of(named(message, subject.name), &subject).at(r.at)
         });
         let mut findings: Vec<Finding> = thin.collect();
-        let finished = bodies.finished;
+        let finished = &bodies.finished;
         findings.extend(undercut::findings(&subject, &finished.half, &finished.mesh));
+        let sharp = edges::findings(&subject, &finished.mesh, &finished.half.kinds);
+        findings.extend(self.advice(sharp.into_iter().collect()));
+        findings.extend(self.reach(group, &bodies));
         let part = wall::Part {
             body: &finished.half,
             mesh: &finished.mesh,
-            forms: &self.forms(first),
+            forms: &self.forms(group[0]),
             walls: &self.resolved.walls,
             bench_only: self.resolved.creature.bench_only,
             told: &bodies.thin,
         };
         findings.extend(wall::findings(&subject, &part));
         self.tell();
+        let finished = bodies.finished;
         Checked {
             findings,
-            mesh: Some(finished.mesh),
+            measured: Some(Measured {
+                glue: GlueFace::of(&finished.half),
+                corners: Corners::of(&finished.half, &finished.mesh),
+                volume: finished.volume,
+                moments: finished.moments,
+                mesh: finished.mesh,
+            }),
         }
     }
 
     /// All findings: those of the parts, in the order of the groups, of the joints and of the whole.
     pub fn findings(&self, parts: Vec<Checked>, warnings: &[Diagnostic]) -> Vec<Finding> {
-        let (found, meshes): (Vec<_>, Vec<_>) =
-            parts.into_iter().map(|p| (p.findings, p.mesh)).unzip();
+        let (found, measured): (Vec<_>, Vec<_>) =
+            parts.into_iter().map(|p| (p.findings, p.measured)).unzip();
         let mut findings: Vec<Finding> = found.into_iter().flatten().collect();
         let solids = Solids {
             work: self,
-            meshes: &meshes,
+            measured: &measured,
         };
         let collided: Vec<Option<Collided>> = self
             .joints
@@ -119,7 +138,8 @@ impl Work<'_> {
                 findings.extend(self.joint(k, found.as_ref()));
             }
         }
-        findings.extend(self.creature(warnings));
+        findings.extend(self.sections(&measured));
+        findings.extend(self.creature(warnings, &measured));
         let Resolved {
             creature, accepted, ..
         } = self.resolved;
@@ -138,136 +158,37 @@ impl Work<'_> {
             place: &link.place,
             unit: self.settings.unit,
         };
-        joint::findings(&subject, &link.joint, &link.limits, link.reach, collided)
-    }
-
-    /// What concerns the whole: boards, chain, set-ups.
-    fn creature(&self, warnings: &[Diagnostic]) -> Vec<Finding> {
-        let Resolved {
-            creature,
-            joints,
-            sources,
-            boards,
-            ..
-        } = self.resolved;
-        let place = sources
-            .first()
-            .map(|s| s.place.whole_file())
-            .unwrap_or_default();
-        let whole = Subject {
-            name: &creature.name,
-            section: None,
-            place: &place,
-            unit: self.settings.unit,
-        };
-        let told = warnings.iter().cloned();
-        let told = told.map(|m| {
-            let section = section_of(self.resolved, &m.place);
-            Finding::of(m, &Subject { section, ..whole })
-        });
-        let mut all: Vec<Finding> = told.collect();
-        if !creature.bench_only {
-            for (section, source) in creature.sections.iter().zip(sources) {
-                let subject = Subject {
-                    name: &section.name,
-                    section: Some(section.number),
-                    place: &source.place,
-                    ..whole
-                };
-                all.push(stock::board(&subject, source.stock, boards));
-            }
-        }
-        let swings: Vec<f64> = joints.iter().map(|j| j.limits.usable()).collect();
-        all.extend(chain::ring(&whole, creature, &swings));
-        let balls: Vec<bool> = joints.iter().map(|j| j.ball_in_front).collect();
-        all.extend(chain::order(&whole, creature, &balls));
-        all.push(stock::zero(&whole));
+        let mut all = joint::findings(&subject, &link.joint, &link.limits, collided);
+        let wood = Strengths::of(&self.resolved.creature.species);
+        let making = &self.resolved.fits.making;
+        let (joint, limits) = (&link.joint, &link.limits);
+        let mut more = gap::findings(&subject, joint, limits, link.reach);
+        more.extend(budget::findings(&subject, joint, limits, making));
+        more.push(strength::joint(
+            &subject,
+            joint,
+            room(self.resolved, link),
+            &wood,
+        ));
+        all.extend(self.advice(more));
         all
     }
-}
 
-/// The finished solids of a creature as meshes, one for each group.
-struct Solids<'a> {
-    work: &'a Work<'a>,
-    meshes: &'a [Option<Mesh>],
-}
-
-impl Solids<'_> {
-    /// A section's parts where they lie in the straight creature, and their largest deviation;
-    /// nothing when one is missing.
-    fn section(&self, index: usize) -> Option<(Body, f64)> {
-        let (mut positions, mut triangles, mut deviation) = (Vec::new(), Vec::new(), 0.0_f64);
-        for (group, mesh) in self.work.groups.iter().zip(self.meshes) {
-            for plan in group.iter().filter(|p| p.section == index) {
-                let mesh = mesh.as_ref()?;
-                let first = positions.len() as u32;
-                positions.extend(mesh.positions.iter().map(|&p| plan.placement.apply(p)));
-                triangles.extend(mesh.triangles.iter().map(|t| t.map(|i| i + first)));
-                deviation = deviation.max(mesh.deviation);
-            }
-        }
-        Some((Body::new(&positions, &triangles).ok()?, deviation))
-    }
-
-    /// Bends a joint until the solids of its two sections touch.
-    fn collide(&self, k: usize) -> Option<Collided> {
-        let link = &self.work.resolved.joints[k];
-        let own = &link.joint;
-        let (front, rear) = (link.after, link.after + 1);
-        let (ball, socket) = if link.ball_in_front {
-            (front, rear)
-        } else {
-            (rear, front)
-        };
-        let ((moving, a), (still, b)) = (self.section(ball)?, self.section(socket)?);
-        let deviation = a.max(b);
-        let push = (own.clearance - 2.0 * deviation).max(0.0);
-        let swing = |aside| Swing {
-            centre: [centre(self.work.resolved, link, own), 0.0, 0.0],
-            chain_axis: [if link.ball_in_front { -1.0 } else { 1.0 }, 0.0, 0.0],
-            count: DIRECTIONS,
-            shift: Shift::Aside(aside),
-            most: link.limits.swing + BEYOND,
-        };
-        let [concentric, aside] = [0.0, push].map(|aside| {
-            let contacts = swing_all(&still, &moving, &swing(aside));
-            contacts
-                .iter()
-                .map(|c| c.angle)
-                .fold(f64::INFINITY, f64::min)
-        });
-        Some(Collided {
-            concentric,
-            aside,
-            push,
-            deviation,
-        })
+    /// Findings about wood that is cut: of a bench body, which is not, warnings are notes.
+    pub fn advice(&self, findings: Vec<Finding>) -> Vec<Finding> {
+        let bench = self.resolved.creature.bench_only;
+        let all = findings.into_iter();
+        all.map(|f| if bench { f.softened() } else { f }).collect()
     }
 }
 
-/// Number of the section, or of the one in front of a joint, whose entry holds a place.
-fn section_of(resolved: &Resolved, place: &Place) -> Option<usize> {
-    let within = |entry: &Place| {
-        let rest = place.path.strip_prefix(&entry.path);
-        let rest = rest.filter(|_| !entry.path.is_empty() && place.file == entry.file);
-        rest.is_some_and(|rest| rest.is_empty() || rest.starts_with(['.', '[']))
-    };
-    let section = resolved.sources.iter().position(|s| within(&s.place));
-    let joints = resolved.joints.iter();
-    // The entry `joint` is that of all joints.
-    let mut own = joints.filter(|j| j.place.path.starts_with("joints[") && within(&j.place));
-    section
-        .or_else(|| own.next().map(|j| j.after))
-        .map(|k| k + 1)
-}
-
-/// Place of a joint's centre along the straight creature.
-fn centre(resolved: &Resolved, link: &ChainJoint, joint: &Joint) -> f64 {
+/// How far the end face with a joint's socket reaches from the axis at least.
+fn room(resolved: &Resolved, link: &ChainJoint) -> f64 {
     let sections = &resolved.creature.sections;
-    if link.ball_in_front {
-        sections[link.after + 1].x + joint.depth()
+    let station = if link.ball_in_front {
+        sections[link.after + 1].form.outline.first()
     } else {
-        let section = &sections[link.after];
-        section.x + section.form.length - joint.depth()
-    }
+        sections[link.after].form.outline.last()
+    };
+    station.map_or(0.0, |s| s.half_width.min(s.above).min(s.below))
 }

@@ -4,13 +4,22 @@
 //! by one task, which keeps its mesh alone, for the checks of joints: memory grows with the distinct
 //! halves, not with the chain. The bytes do not depend on the number of threads.
 
+mod bent;
+mod blank_files;
+mod blank_words;
+mod blanks;
 mod checked;
+mod creature;
 mod layout;
 mod look;
 mod model;
 mod parts;
+mod reached;
 mod refused;
 mod report;
+mod sections;
+mod sheet;
+mod times;
 mod together;
 mod work;
 
@@ -25,12 +34,12 @@ use crate::check::finding::Finding;
 use crate::diagnostic::{Diagnostic, Diagnostics};
 use crate::export::drawing::{Drawing, Title};
 use crate::export::folder::{FileSet, Folder, FolderError, Report};
-use crate::export::manifest::{
-    FileEntry, Manifest, ManifestError, Part, Settings as Recorded, Side as Named,
-};
+use crate::export::manifest::{FileEntry, Manifest, ManifestError, Part, Settings as Recorded};
 use crate::export::step::Stamp;
 use crate::units::Unit;
 
+pub use blank_files::{BlankSet, blanks};
+pub use blanks::{Laid, lay_out};
 use checked::Checked;
 pub use checked::{check, thickness};
 pub use look::look;
@@ -254,14 +263,13 @@ impl Run<'_, '_> {
                 Ok(part)
             })
             .collect();
-        Ok((parts?, self.work.check_part(group[0], bodies)))
+        Ok((parts?, self.work.check_part(group, bodies)))
     }
 
     /// Writes the drawings of a part.
     fn draw(&self, plan: &PartPlan, bodies: &Bodies) -> Result<Vec<FileEntry>, MakeError> {
         let title = Title {
             part: plan.name.clone(),
-            whole: plan.named == Named::Whole,
             bench_only: self.work.resolved.creature.bench_only,
         };
         let held = bodies.held.as_ref().map(|model| &model.half);

@@ -5,7 +5,7 @@ use crate::brep::pose::Pose;
 use crate::brep::shape::Half;
 use crate::brep::{BuildError, build, sew, volume};
 use crate::chain::{HalfForm, SectionForm, Side, Walls};
-use crate::clear::half::{Refusal, eye_rims, ligaments, refusals};
+use crate::clear::half::{Ligament, Refusal, eye_rims, ligaments, refusals};
 use crate::diagnostic::Severity;
 use crate::mesh::inspect::inspect;
 use crate::mesh::{Mesh, second_opinion, tessellate};
@@ -24,6 +24,8 @@ pub struct Model {
     pub mesh: Mesh,
     /// Volume of the exact solid, mm3.
     pub volume: f64,
+    /// Its first moments, mm4.
+    pub moments: [f64; 3],
     /// How far the skin's section curves lie off their superellipses, mm.
     pub misfit: f64,
 }
@@ -38,6 +40,8 @@ pub struct Bodies {
     /// Thin walls, none of them refused, with the half of this body that they lie in: of a lone
     /// half the upper one.
     pub thin: Vec<(Side, Refusal)>,
+    /// Distances between the features of a half, or of each side of a whole section.
+    pub ligaments: Vec<Vec<Ligament>>,
 }
 
 /// A half with its outer form and what it keeps apart.
@@ -46,6 +50,7 @@ struct Measured {
     /// Least distance between two features, mm.
     least: f64,
     thin: Vec<Refusal>,
+    ligaments: Vec<Ligament>,
 }
 
 /// Measures, builds and meshes both bodies of a half.
@@ -72,6 +77,7 @@ pub fn bodies(
             .into_iter()
             .map(|r| (Side::Upper, r))
             .collect(),
+        ligaments: vec![measured.ligaments],
     })
 }
 
@@ -102,6 +108,7 @@ pub fn whole(
         finished: body([&own[0], &own[1]])?,
         held: tabs.then(|| body([&held[0], &held[1]])).transpose()?,
         thin: in_whole(upper.thin, lower.thin),
+        ligaments: vec![upper.ligaments, lower.ligaments],
     })
 }
 
@@ -129,6 +136,20 @@ pub fn model(
     meshed(half, &measure(half, walls, bench_only)?, deviation)
 }
 
+/// Measures and builds a half, without a mesh; and the coarsest deviation at which its features can
+/// be meshed apart, mm.
+///
+/// # Errors
+/// See [`Refused`].
+pub(super) fn measured_solid(
+    half: &HalfForm,
+    walls: &Walls,
+    bench_only: bool,
+) -> Result<(Half, f64), Refused> {
+    let measured = measure(half, walls, bench_only)?;
+    Ok((solid(half, &measured.skin)?, MESH_GAP * measured.least))
+}
+
 fn measure(half: &HalfForm, walls: &Walls, bench_only: bool) -> Result<Measured, Refused> {
     let skin = skin::skin(half).map_err(Refused::Skin)?;
     eye_rims(half, &skin).map_err(|(number, e)| Refused::Eye(number, e))?;
@@ -148,6 +169,7 @@ fn measure(half: &HalfForm, walls: &Walls, bench_only: bool) -> Result<Measured,
         skin,
         least,
         thin: near,
+        ligaments,
     })
 }
 
@@ -170,12 +192,13 @@ fn finished(solid: Half, misfit: f64, least: f64, deviation: f64) -> Result<Mode
     // Facets of two faces that lie closer than twice the deviation could meet.
     let finer = deviation.min(MESH_GAP * least);
     let mesh = tessellate(&solid, finer).map_err(|e| Refused::Fault(e.0))?;
-    let volume = volume::volume(&solid);
+    let (volume, moments) = volume::moments(&solid);
     compare(&mesh, volume, deviation)?;
     Ok(Model {
         half: solid,
         mesh,
         volume,
+        moments,
         misfit,
     })
 }

@@ -8,9 +8,8 @@ use crate::brep::pose::{Pose, posed};
 use crate::brep::set_up::SetUp;
 use crate::brep::shape::label;
 use crate::chain::{FormKey, HalfForm, Resolved, Section, Side, Split};
-use crate::export::manifest::{
-    Allowances, BoundingBox, FileEntry, Held, Part, Side as Named, mass_g,
-};
+use crate::check::balance::mass_g;
+use crate::export::manifest::{Allowances, BoundingBox, FileEntry, Held, Part, Side as Named};
 use crate::export::names::safe_stem;
 use crate::export::step::{Colour, write_part};
 use crate::export::stl;
@@ -120,7 +119,7 @@ pub fn parts(resolved: &Resolved, settings: &Settings) -> Vec<PartPlan> {
                     Place::OutsideUp => Pose::NONE,
                     Place::InsideUp => Pose {
                         quarters: 2,
-                        shift: [0.0; 3],
+                        ..Pose::NONE
                     },
                     Place::Creature => placement,
                 },
@@ -162,6 +161,7 @@ fn placement(split: Split, side: Side, x: f64) -> Pose {
     let upright = if split == Split::Upright { 1 } else { 0 };
     Pose {
         quarters: (turned + upright) % 4,
+        about_z: false,
         shift: [x, 0.0, 0.0],
     }
 }

@@ -11,8 +11,9 @@ use super::parts::PartPlan;
 use super::{MakeError, Settings};
 use crate::brep::pose::Pose;
 use crate::chain::Resolved;
+use crate::check::cautions::CAUTIONS;
 use crate::export::folder::{FileSet, Streamed};
-use crate::export::manifest::{CAUTIONS, FileEntry, Part};
+use crate::export::manifest::{FileEntry, Part};
 use crate::export::step::{Assembly, Colour, Fragment, Placed, Seed};
 use crate::export::threemf::{About, Item, ThreeMf, mesh_text};
 
@@ -55,7 +56,7 @@ impl<'a> Together<'a> {
         let about = About {
             title: creature.name.clone(),
             material: creature.species.clone(),
-            description: CAUTIONS.join(" "),
+            description: CAUTIONS.map(|c| c.text).join(" "),
             author: terms.author.clone(),
             licence: terms.licence.clone(),
             bench_only: creature.bench_only,

@@ -8,7 +8,7 @@ pub mod jet;
 pub mod nearest;
 mod second;
 mod tessellate;
-mod tree;
+pub(crate) mod tree;
 
 pub use second::{SecondOpinion, second_opinion};
 pub use tessellate::{DEVIATIONS, Mesh, tessellate};

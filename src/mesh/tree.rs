@@ -6,7 +6,7 @@
 
 /// Most triangles in a leaf; of 2, 4 and 8 this took the fewest instructions in
 /// `benches/inspect.rs`.
-const LEAF: usize = 8;
+pub(crate) const LEAF: usize = 8;
 
 /// Closed box, lower and upper corner.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -17,11 +17,11 @@ pub(super) struct Bounds {
 
 /// A node: its box, and either its children or its leaf's run of [`Tree::order`].
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Node {
+pub(crate) struct Node {
     pub(super) bounds: Bounds,
     /// First position in `order` of a leaf; second child of an inner node (the first child
     /// is the next node).
-    pub(super) first: u32,
+    pub(crate) first: u32,
     /// Triangles in the leaf; 0 marks an inner node.
     pub(super) count: u32,
 }
@@ -129,12 +129,12 @@ impl Tree {
 
 impl Node {
     /// Whether the node is a leaf.
-    pub(super) fn is_leaf(&self) -> bool {
+    pub(crate) fn is_leaf(&self) -> bool {
         self.count > 0
     }
 
     /// Its run of the order.
-    pub(super) fn run(&self) -> std::ops::Range<usize> {
+    pub(crate) fn run(&self) -> std::ops::Range<usize> {
         self.first as usize..(self.first + self.count) as usize
     }
 }

@@ -5,7 +5,7 @@ use super::reader::{Entries, Reader, describe, quoted};
 use super::record::Record;
 use super::syntax::odd_blank_message;
 use super::tree::{Kind, Node};
-use super::written::{Cutter, Design, Fits, Joint, Pin, Point, Section, Shop, Stock};
+use super::written::{Blank, Cutter, Design, Fits, Joint, Pin, Point, Section, Shop, Stock};
 use crate::diagnostic::Place;
 
 /// Refuses keys that the record does not know, keys that stand twice, and keys that are no
@@ -82,7 +82,7 @@ fn home_of(key: &str) -> Option<&'static str> {
         R::keys(&mut keys);
         keys.contains(&key)
     }
-    let homes: [(bool, &str); 9] = [
+    let homes: [(bool, &str); 10] = [
         (has::<Joint>(key), "`joint` or of an entry of `joints`"),
         (has::<Section>(key), "a section or of `defaults`"),
         (has::<Point>(key), "a point of an `outline`"),
@@ -91,6 +91,7 @@ fn home_of(key: &str) -> Option<&'static str> {
         (has::<Cutter>(key), "a cutter in the shop file"),
         (has::<Stock>(key), "a piece of stock in the shop file"),
         (has::<Fits>(key), "`fits` in the shop file"),
+        (has::<Blank>(key), "`blank` in the shop file"),
         (has::<Shop>(key), "the shop file"),
     ];
     homes

@@ -7,8 +7,9 @@
 
 use super::record::record;
 use super::value::{
-    Along, CutterKind, CutterTaper, EndForm, Factor, HalfSide, Job, JointKind, Name, Pins,
-    PlateSide, Scalar, SectionTaper, SplitPose, Tabs, UnitName, Version, Wanted,
+    Along, CutterKind, CutterTaper, EndForm, Factor, Feel, HalfSide, Job, JointKind, Name, Pins,
+    PlateSide, Scalar, SectionTaper, SplitPose, StationSetUp, Tabs, UnitName, Version, Wanted,
+    WorkOffset,
 };
 use crate::units::{Angle, Length};
 
@@ -229,6 +230,8 @@ record! {
         ball: may Length = 3.0..=200.0,
         /// Radial gap between ball and socket.
         clearance: may Length = 0.05..=3.0,
+        /// How the joint moves: solves the clearance from what cutting, gluing, seasons and finish are likely to take of it; not together with `clearance`.
+        feel: may Feel,
         /// Diameter of the neck.
         neck: may Length = 1.0..=200.0,
         /// Diameter of the mouth, the opening of the socket.
@@ -284,6 +287,12 @@ record! {
         stock: need Vec<Located<Stock>> = 1.0..=100.0,
         /// Clearances and allowances; a key left out is that of the built-in shop.
         fits: may Fits,
+        /// How halves are laid out on pieces of stock; a key left out is that of the built-in shop.
+        blank: may Blank,
+        /// What the machine reaches.
+        travel: may Travel,
+        /// Places on the machine with a saved work offset each.
+        stations: may Vec<Located<Station>> = 0.0..=100.0,
     }
 }
 
@@ -308,6 +317,12 @@ record! {
         cutting_length: may Length = 0.5..=200.0,
         /// Diameter of the shank.
         shank: may Length = 0.5..=50.0,
+        /// Feed: length along the cut in a minute.
+        feed: may Length = 10.0..=50000.0,
+        /// Depth of a pass.
+        pass_depth: may Length = 0.02..=50.0,
+        /// Distance from a cut to the next one beside it.
+        stepover: may Length = 0.01..=50.0,
     }
 }
 
@@ -318,6 +333,10 @@ record! {
         name: need Name,
         /// Thickness as measured.
         thickness: need Length = 2.0..=300.0,
+        /// Length, along the grain, of the pieces that lie on the machine.
+        length: may Length = 30.0..=5000.0,
+        /// Width of the pieces that lie on the machine.
+        width: may Length = 30.0..=3000.0,
         /// Wood, by a name of the table of species.
         species: may Name,
     }
@@ -346,5 +365,49 @@ record! {
         tab_thickness: may Length = 0.5..=50.0,
         /// Width of the window cut round each part, which the tabs bridge.
         window: may Length = 1.0..=100.0,
+    }
+}
+
+record! {
+    /// How halves are laid out on a piece of stock.
+    Blank {
+        /// Length kept free at both ends for clamps and the dowels of the flip.
+        ends: may Length = 0.0..=500.0,
+        /// Width kept free along both sides for clamps.
+        sides: may Length = 0.0..=500.0,
+        /// Least width of the wood that stays between two windows.
+        web: may Length = 1.0..=100.0,
+        /// Diameter of the flip dowel near the front end.
+        front_dowel: may Length = 1.0..=50.0,
+        /// Diameter of the flip dowel near the rear end.
+        rear_dowel: may Length = 1.0..=50.0,
+        /// Thickness of the temporary board under the stock.
+        base: may Length = 0.0..=100.0,
+    }
+}
+
+record! {
+    /// What the machine reaches, in machine coordinates from 0.
+    Travel {
+        /// Along x.
+        x: need Length = 50.0..=10000.0,
+        /// Along y.
+        y: need Length = 50.0..=10000.0,
+    }
+}
+
+record! {
+    /// A place on the machine where a piece of stock lies in one set-up.
+    Station {
+        /// Name, unique whatever the letter case.
+        name: need Name,
+        /// Which side of the piece is up there.
+        set_up: need StationSetUp,
+        /// Machine x of the axis of the front dowel.
+        x: need Length = -10000.0..=10000.0,
+        /// Machine y of the axis of the front dowel.
+        y: need Length = -10000.0..=10000.0,
+        /// Work offset that holds this place.
+        offset: need WorkOffset,
     }
 }

@@ -2,9 +2,10 @@
 
 use std::ops::Range;
 
-/// Triangles of less than this area (in samples) cover nothing that is seen.
+/// Triangles of less than this area (in samples) cover nothing that is seen (rounding noise).
 const LEAST_AREA: f64 = 1e-9;
-/// Weights down to this count as inside, so that rounding leaves no gap between neighbours.
+/// Weights down to this count as inside, so that rounding leaves no gap between neighbours (over
+/// the rounding of places up to some ten thousand samples).
 const EDGE: f64 = 1e-9;
 
 /// Tells every sample (column, row) whose centre a triangle covers, with the weights of its

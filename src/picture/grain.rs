@@ -4,11 +4,12 @@ use nalgebra::Point3;
 
 /// Width of a year ring, mm (habit).
 const RING: f64 = 3.2;
-/// Distance of the pith from the middle of a piece, mm: a board sawn from a thick tree.
+/// Distance of the pith from the middle of a piece, mm: a board sawn from a thick tree (by eye).
 const PITH: f64 = 55.0;
 
 /// Share of late wood, 0 to 1, at a place of a piece's own frame (mm). Each `seed` is a board of
-/// its own. `pixel` is the width of a pixel in mm: rings that are too fine to be seen fade.
+/// its own. `pixel` is the width of a pixel in mm: rings that are too fine to be seen fade. All
+/// other numbers here are by eye: the wood's look, not its measures.
 pub(super) fn grain(p: &Point3<f64>, seed: u32, pixel: f64) -> f32 {
     let turn = f64::from(hash(seed, 1, 2, 3)) * 0.7 - 0.35;
     let (y, z) = (p.y + PITH * turn, p.z + PITH);
@@ -68,7 +69,8 @@ fn noise(p: [f64; 3], seed: u32) -> f64 {
     )
 }
 
-/// A number 0 to 1 that looks random.
+/// A number 0 to 1 that looks random: multipliers of common integer hashes (from memory), where any
+/// odd numbers of many mixed bits would do.
 fn hash(seed: u32, i: u32, j: u32, k: u32) -> f32 {
     let mut h = seed.wrapping_mul(0x9E37_79B1);
     for v in [i, j, k] {

@@ -12,11 +12,11 @@ const BACKGROUND: [f32; 3] = [0.93, 0.915, 0.885];
 /// How dark the ground grows where no light reaches it (by eye).
 const SHADOW: f32 = 0.8;
 /// Pixels from one looked-up place to the next: shadows on the ground are soft, so the light
-/// between is interpolated, which saves most of the time of the whole picture.
+/// between is interpolated, which saves most of the time of the whole picture (by eye).
 const CELL: usize = 4;
-/// Times that the light is smoothed over its neighbours: single lamps would show as steps.
+/// Times that the light is smoothed over its neighbours: single lamps would show as steps (by eye).
 const SMOOTHED: usize = 2;
-/// Least sine of the elevation at which the ground is seen.
+/// Least sine of the elevation at which the ground is seen (a guess: below, it is a sliver far off).
 const LEAST_SINE: f64 = 0.05;
 
 /// Light on the ground over the whole picture.

@@ -12,6 +12,7 @@ use rayon::prelude::*;
 use super::cover::cover;
 use super::scene::Scene;
 use super::view::View;
+use crate::clear::perpendicular;
 
 /// Lamps of the sky and of the key light (by eye: fewer show as steps).
 const SKY: usize = 40;
@@ -21,12 +22,12 @@ const SKY_LIGHT: f32 = 0.62;
 const KEY_LIGHT: f32 = 0.62;
 /// Light from below, off the ground (by eye).
 const BOUNCE: f32 = 0.13;
-/// Half the angle of the key light's cone, rad.
+/// Half the angle of the key light's cone, rad (by eye: how soft its shadows are).
 const SPREAD: f64 = 0.13;
-/// Cells of a depth map.
+/// Cells of a depth map (by eye: fewer show in shadows).
 const CELLS: f64 = 200_000.0;
 /// A point is lifted off its surface by this many cells before it is looked up, so that the
-/// steps of the map do not shade the surface itself.
+/// steps of the map do not shade the surface itself (by eye).
 const LIFT: f64 = 1.2;
 
 /// A lamp infinitely far off.
@@ -64,7 +65,7 @@ pub(super) struct Light {
 }
 
 impl Lamps {
-    /// Lamps for a view: the key light stands to the left of the eye and above.
+    /// Lamps for a view: the key light stands to the left of the eye and above (by eye).
     pub fn of(scene: &Scene, view: &View) -> Lamps {
         let [right, _, eye] = view.axes();
         let level = Vector3::new(eye.x, eye.y, 0.0);
@@ -85,6 +86,7 @@ impl Lamps {
 
     /// Light on a surface.
     pub fn at(&self, p: &Point3<f64>, normal: &Vector3<f64>) -> Light {
+        // More of it on what faces down (by eye).
         let (mut all, mut key) = (BOUNCE * (0.75 - 0.25 * normal.z as f32), 0.0);
         for (k, lamp) in self.lamps.iter().enumerate() {
             let facing = lamp.to.dot(normal);
@@ -131,12 +133,7 @@ fn key_direction(k: usize, key: Vector3<f64>) -> Vector3<f64> {
 
 /// Two directions across a unit vector.
 fn across(to: Vector3<f64>) -> [Vector3<f64>; 2] {
-    let side = if to.x.abs() < 0.7 {
-        Vector3::x()
-    } else {
-        Vector3::y()
-    };
-    let u = to.cross(&side).normalize();
+    let u = perpendicular(&to);
     [u, to.cross(&u)]
 }
 
@@ -160,7 +157,8 @@ impl Lamp {
         }
         let wide = [0, 1].map(|k| (high[k] - low[k]).max(1e-6));
         let scale = (CELLS / (wide[0] * wide[1])).sqrt();
-        // A sliver seen end on would be one cell wide and endlessly long.
+        // A sliver seen end on would be one cell wide and endlessly long: 4 is a guess, only that
+        // there is a bound matters.
         let scale = scale.min(CELLS.sqrt() * 4.0 / wide[0].max(wide[1]));
         let cells = if seen.is_empty() {
             [0, 0]

@@ -18,7 +18,7 @@ pub(super) struct Sample {
 /// No facet.
 pub(super) const NOTHING: u32 = u32::MAX;
 
-/// How far off the neighbours stand that a sample is held against, samples.
+/// How far off the neighbours stand that a sample is held against, samples (by eye: thin lines).
 pub(super) const REACH: usize = 1;
 
 /// Darkness of lines by what changes (by eye).
@@ -26,7 +26,7 @@ const OUTLINE: f32 = 0.75;
 const STEP: f32 = 0.8;
 const CREASE: f32 = 0.55;
 const SEAM: f32 = 0.30;
-/// Cosine of the turn over two samples that makes a crease, 25 degrees.
+/// Cosine of the turn over two samples that makes a crease, 25 degrees (by eye).
 const TURN: f32 = 0.906_307_8;
 
 impl Sample {

@@ -56,16 +56,9 @@ pub struct Picture {
     pub pixels: Vec<[u8; 3]>,
 }
 
-/// Rows of a band. A constant of its own, so that bands do not follow the number of threads.
+/// Rows of a band (a guess; only pace depends on it). A constant of its own, so that bands do not
+/// follow the number of threads.
 const BAND: usize = 16;
-
-/// Draws pieces as PNG.
-///
-/// # Errors
-/// What the encoder says: a fault of this program, since every [`Size`] can be written.
-pub fn draw(pieces: &[Piece], view: &View, size: Size) -> Result<Vec<u8>, EncodingError> {
-    picture(pieces, view, size).png()
-}
 
 /// Draws pieces: all of them, seen without perspective, in the middle of a light ground.
 pub fn picture(pieces: &[Piece], view: &View, size: Size) -> Picture {

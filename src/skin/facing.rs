@@ -52,7 +52,7 @@ fn samples(breaks: &[f64]) -> Vec<f64> {
 #[cfg(test)]
 mod tests {
     use super::super::skin;
-    use crate::chain::{End, EndFace, EndJoint, HalfForm, HalfStation};
+    use crate::chain::{End, EndFace, EndJoint, Fixes, HalfForm, HalfStation};
 
     fn half(half_widths: [f64; 4], lean_degrees: f64) -> HalfForm {
         let end = End {
@@ -68,6 +68,7 @@ mod tests {
                     half_width,
                     height: 19.0,
                     squareness: 2.5,
+                    fixes: Fixes::All,
                 })
                 .collect(),
             crown: 19.0,

@@ -46,9 +46,9 @@ impl Ledge {
             let x = tab.x + s * tab.width;
             [x, y_at(wall, x)]
         });
-        let outer = root[0][1].min(root[1][1]) - tab.length;
+        let outer = root[0][1].min(root[1][1]);
         Some(Ledge {
-            ends: root.map(|p| [p[0], outer]),
+            ends: [0, 1].map(|e: usize| [root[e][0], outer - tab.length[e]]),
             outline,
             wall,
             root,

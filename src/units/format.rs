@@ -4,7 +4,7 @@ use super::angle::Angle;
 use super::length::{Length, MM_PER_INCH, Unit};
 
 /// A number with at most `places` decimals and no trailing zeros; never `-0`.
-fn short(value: f64, places: usize) -> String {
+pub(crate) fn short(value: f64, places: usize) -> String {
     let text = format!("{value:.places$}");
     let text = if text.contains('.') {
         text.trim_end_matches('0').trim_end_matches('.')

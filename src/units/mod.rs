@@ -15,6 +15,7 @@ mod percent;
 
 pub use angle::{ANGLE_PATTERN, Angle};
 pub use error::QuantityError;
+pub(crate) use format::short;
 pub use format::{angle_text, inch_text, length_text, mm_text};
 pub use length::{LENGTH_PATTERN, Length, MM_PER_INCH, Unit};
 pub use percent::{PERCENT_PATTERN, parse_percent};

@@ -2,8 +2,8 @@
 
 use limberwood::chain::joint::flare_on_dome;
 use limberwood::chain::{
-    Ball, End, EndFace, EndJoint, Features, Groove, HalfForm, Mark, Pin, SectionForm, Side, Socket,
-    Station, Stroke,
+    Ball, End, EndFace, EndJoint, Features, Groove, HalfForm, Knot, Mark, Pin, SectionForm, Side,
+    Socket, Station, Stroke,
 };
 use proptest::prelude::*;
 
@@ -14,6 +14,7 @@ pub fn station(x: f64, half_width: f64, height: f64, squareness: f64) -> Station
         above: height,
         below: height,
         squareness,
+        knot: Knot::Point,
     }
 }
 

@@ -4,6 +4,7 @@
 
 #![allow(clippy::unwrap_used)]
 
+mod eyes;
 mod forms;
 mod measure;
 mod near;

@@ -95,7 +95,7 @@ fn around(least: impl Fn(f64) -> f64) -> f64 {
 }
 
 /// Height of the skin of a straight section without lean over a place (there u is x).
-fn height(outer: &Skin, x: f64, y: f64) -> f64 {
+pub fn height(outer: &Skin, x: f64, y: f64) -> f64 {
     let section = outer.skin.section(x);
     let v = solve(0.0, 1.0, y, |v| section.jet(v).p[1]);
     section.jet(v).p[2]

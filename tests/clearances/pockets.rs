@@ -15,7 +15,7 @@ use crate::cases;
 use crate::forms::{half, sizes, straight};
 use crate::near::{FRONT, REAR, judged, pin, with_socket};
 
-fn groove(socket: &Socket, gap: f64) -> Groove {
+pub fn groove(socket: &Socket, gap: f64) -> Groove {
     Groove {
         x: socket.depth,
         mouth: -1.0,
@@ -42,7 +42,7 @@ fn mark(strokes: &[&[[f64; 2]]]) -> Mark {
 }
 
 /// A stroke that begins at a place and leads away from it, with a bend.
-fn stroke(from: [f64; 2], away: f64) -> Mark {
+pub fn stroke(from: [f64; 2], away: f64) -> Mark {
     let at = |d: f64, turn: f64| {
         [
             from[0] + d * (away + turn).cos(),

@@ -34,7 +34,7 @@ fn tab(flank: Flank, x: f64) -> Tab {
         width: 6.0,
         from: 2.0,
         to: 4.0,
-        length: 9.0,
+        length: [9.0; 2],
     }
 }
 

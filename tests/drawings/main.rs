@@ -193,19 +193,72 @@ fn a_whole_section_has_one_outline_and_eyes_on_both_sides() {
         let [outline] = on(&drawing, Layer::Outline)[..] else {
             panic!("not one outline");
         };
-        // Half width 15 at 40 % of tests/data/whole.yaml, and the ball's rear pole.
+        // Half width 15 at 40 % of tests/data/whole.yaml; on the left, which is towards -y from
+        // above, the ear, 2 out of a body that is no wider there; the ball's rear pole.
         let (low, high) = outline.contour.bounds();
-        assert!((high[1] - low[1] - 30.0).abs() < 4.1, "{low:?} {high:?}");
+        let (right, left) = match setup {
+            SetUp::OutsideUp => (high[1], -low[1]),
+            SetUp::InsideUp => (-low[1], high[1]),
+        };
+        assert!((right - 15.0).abs() < 1e-6, "{right}");
+        assert!(left > 15.0 && left < 15.0 + 2.0, "{left}");
         assert!(low[0].abs() < 1e-6 && high[0] > 60.0);
         let eyes = on(&drawing, Layer::Eyes);
         let far = eyes.iter().filter(|s| drawing.is_far(s)).count();
-        assert_eq!((eyes.len(), far), (part.eyes, part.eyes_below_from(setup)));
+        assert_eq!((eyes.len(), far), (part.eyes, part.eyes_far_from(setup)));
         for eye in eyes {
             let [Stroke::Circle { centre, radius }] = eye.contour.strokes[..] else {
                 panic!("no circle");
             };
             // At 35 % of 50 mm, 6 mm across in all, 4 mm wide: tests/data/whole.yaml.
             assert!((centre[0] - 17.5).abs() < 1e-9 && (radius - 2.0).abs() < 1e-9);
+        }
+    }
+}
+
+/// Corners of the flats of tests/data/flat.yaml: from 40 to 70 % of 60 mm, 14 wide; from 30 to 45
+/// mm, 10 wide.
+const FRONT: [[f64; 2]; 2] = [[24.0, -7.0], [42.0, 7.0]];
+const REAR: [[f64; 2]; 2] = [[30.0, -5.0], [45.0, 5.0]];
+
+#[test]
+fn flats_are_rectangles_on_a_layer_of_their_own() {
+    let halves: Vec<Part> = parts().into_iter().filter(|p| p.design == "flat").collect();
+    // The front section has its flat below, the rear one on both sides.
+    let wanted = [None, Some(FRONT), Some(REAR), Some(REAR)];
+    assert_eq!(halves.len(), wanted.len());
+    for (half, wanted) in halves.iter().zip(wanted) {
+        for setup in SetUp::BOTH {
+            let drawing = draw(half, setup);
+            let flats = on(&drawing, Layer::Flats);
+            assert_eq!(flats.len(), usize::from(wanted.is_some()), "{}", half.name);
+            for (flat, [least, most]) in flats.iter().zip(wanted) {
+                let (low, high) = flat.contour.bounds();
+                let off = [0, 1].map(|k| (low[k] - least[k]).abs().max((high[k] - most[k]).abs()));
+                assert!(off[0].max(off[1]) < 1e-6, "{}: {low:?} {high:?}", half.name);
+                // As large as its box: a rectangle.
+                let area = (most[0] - least[0]) * (most[1] - least[1]);
+                assert!((flat.contour.area().abs() - area).abs() < 1e-4);
+                assert!(flat.contour.closed);
+                assert_eq!(drawing.is_far(flat), setup == SetUp::InsideUp);
+            }
+            let title = Title {
+                part: half.name.clone(),
+                bench_only: false,
+            };
+            let far = if setup == SetUp::InsideUp {
+                " (far side)"
+            } else {
+                ""
+            };
+            let name = format!("flats{far}");
+            let dxf = String::from_utf8(drawing.dxf(&title)).expect("text");
+            assert_eq!(dxf.contains(&format!("\n{name}\n")), wanted.is_some());
+            let svg = String::from_utf8(drawing.svg(&title)).expect("text");
+            assert_eq!(
+                svg.contains(&format!("<title>{name}</title>")),
+                wanted.is_some()
+            );
         }
     }
 }
@@ -227,7 +280,11 @@ fn tabs_stand_where_the_form_has_them() {
             };
             let found = tabs.iter().find(near);
             let (low, high) = found.expect("a tab there").contour.bounds();
-            assert!(high[1] - low[1] > 0.7 * form.length, "{}", part.name);
+            assert!(
+                high[1] - low[1] > 0.7 * form.length[0].min(form.length[1]),
+                "{}",
+                part.name
+            );
             assert!(high[0] - low[0] > 0.9 * form.width, "{}", part.name);
             seen += 1;
         }
@@ -239,7 +296,6 @@ fn tabs_stand_where_the_form_has_them() {
 fn same_half_same_bytes() {
     let title = Title {
         part: "x".to_owned(),
-        whole: false,
         bench_only: false,
     };
     for setup in SetUp::BOTH {
@@ -274,14 +330,16 @@ fn files_for_foreign_readers_are_left_under_the_target_folder() {
     let root = Path::new(env!("CARGO_TARGET_TMPDIR")).join("drawings");
     let title = |name: &str, bench_only| Title {
         part: name.to_owned(),
-        whole: false,
         bench_only,
     };
     for part in parts() {
         for setup in SetUp::BOTH {
-            let stem = format!("{}-{}", part.stem, setup.word(false).replace(' ', "-"));
+            let drawing = draw(&part, setup);
+            assert_eq!(drawing.whole, part.whole, "{}", part.name);
+            let word = setup.word(drawing.whole).replace(' ', "-");
+            let stem = format!("{}-{word}", part.stem);
             let title = title(&part.name, part.bench_only);
-            put(&root.join(part.design), &stem, &draw(&part, setup), &title);
+            put(&root.join(part.design), &stem, &drawing, &title);
         }
     }
     let drawing = draw(&part("whole", 0), SetUp::InsideUp);

@@ -7,13 +7,14 @@ use limberwood::chain::{HalfForm, HalfPin, Resolved, Section, Side, Tab, resolve
 use limberwood::export::names::safe_stem;
 use limberwood::params::{BUILT_IN_SHOP, read_design_str, read_shop_str};
 
-/// Designs with all features between them: eyes, plates, tabs, grooves, marks, chamfers, whole
+/// Designs with all features between them: eyes, flats, plates, tabs, grooves, marks, chamfers, whole
 /// sections, names beyond ASCII, and one for benches only.
-const DESIGNS: [(&str, &str); 6] = [
+const DESIGNS: [(&str, &str); 7] = [
     ("newt", include_str!("../../params/newt.yaml")),
     ("pike", include_str!("../../params/pike.yaml")),
     ("whole", include_str!("../data/whole.yaml")),
     ("plates", include_str!("../data/plates.yaml")),
+    ("flat", include_str!("../data/flat.yaml")),
     ("unicode", include_str!("../data/unicode.yaml")),
     ("reference", include_str!("../../params/reference.yaml")),
 ];
@@ -37,7 +38,7 @@ pub struct Part {
 
 impl Part {
     /// Eyes on the side away from a set-up.
-    pub fn eyes_below_from(&self, setup: SetUp) -> usize {
+    pub fn eyes_far_from(&self, setup: SetUp) -> usize {
         match setup {
             SetUp::OutsideUp => self.eyes_below,
             SetUp::InsideUp => self.eyes - self.eyes_below,

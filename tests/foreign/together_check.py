@@ -27,11 +27,18 @@ TONES = [(0.80, 0.62, 0.42), (0.70, 0.50, 0.31)]
 PLACE = 1e-9
 # Numbers of a 3MF are 32-bit in its reader, whose step is 6e-8 of a coordinate.
 ROUNDING = 2e-7
+# Relative error of volume that the quadrature of centres must reach, of its own choice.
+QUADRATURE = 1e-5
 
 
 def middle(shape):
+    """By the kernel's adaptive Gauss quadrature. Measured on the reference body, the newt and the
+    offset design: within 3e-6 mm of the same at 1e-9, volumes within 5e-7 of the Gauss-Kronrod
+    quadrature. That one took 10 to 30 s a solid for centres at 1e-4."""
     properties = GProp_GProps()
-    BRepGProp.VolumePropertiesGK_s(shape, properties, 1e-6, False, False, True, False)
+    reached = BRepGProp.VolumeProperties_s(shape, properties, QUADRATURE)
+    if not 0 <= reached <= QUADRATURE:
+        raise ValueError(f"the quadrature reached {reached}")
     centre = properties.CentreOfMass()
     return numpy.array([centre.X(), centre.Y(), centre.Z()])
 

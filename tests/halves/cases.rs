@@ -4,8 +4,8 @@
 use limberwood::brep::shape::Half;
 use limberwood::brep::{build_form, volume::volume as exact_volume};
 use limberwood::chain::{
-    Ball, End, EndFace, EndJoint, Features, Groove, HalfForm, Mark, Pin, SectionForm, Side, Socket,
-    Station, Stroke,
+    Ball, End, EndFace, EndJoint, Features, Groove, HalfForm, Knot, Mark, Pin, SectionForm, Side,
+    Socket, Station, Stroke,
 };
 use limberwood::mesh::tessellate;
 
@@ -58,6 +58,7 @@ fn body(front: End, rear: End, pins: Vec<Pin>) -> SectionForm {
         above: 15.0,
         below: 14.0,
         squareness: 2.5,
+        knot: Knot::Point,
     };
     SectionForm {
         length: 50.0,

@@ -3,7 +3,9 @@
 
 use limberwood::brep::shape::{FaceKind, Half, Surface};
 use limberwood::brep::{build_form, sew};
-use limberwood::chain::{EndFace, Flat, HalfForm, Outline, SectionForm, Side, Station};
+use limberwood::chain::{
+    EndFace, Fixes, Flat, HalfForm, Knot, Outline, SectionForm, Side, Station,
+};
 use limberwood::mesh::tessellate;
 use limberwood::skin::{Skin, SkinError, skin};
 use rayon::prelude::*;
@@ -17,6 +19,10 @@ const PLANAR: f64 = 1e-9;
 
 /// The shares of the section's width that are drawn, from narrow to the widest that is level.
 const SHARES: (f64, f64) = (0.08, 0.75);
+
+/// A mesh takes fewer triangles than this for the flats of a half: one or two flats of four edges
+/// with at most 64 pieces each (`bow.rs`), triangulated without inner points.
+const MOST_TRIANGLES: usize = 2 * 4 * 64;
 
 /// Lays a flat on one or both halves, where the section has room; pins and eyes come later.
 pub fn add(d: &mut Draw, form: &mut SectionForm) {
@@ -80,6 +86,10 @@ fn lay(d: &mut Draw, form: &mut SectionForm, side: Side) -> bool {
                 above: up[2],
                 below: low[2],
                 squareness: up[3],
+                knot: Knot::Level {
+                    above: side == Side::Upper,
+                    below: side == Side::Lower,
+                },
             },
         );
     }
@@ -101,7 +111,22 @@ fn lay(d: &mut Draw, form: &mut SectionForm, side: Side) -> bool {
         height: low,
         level,
     });
+    as_it_runs(form);
     true
+}
+
+/// A station of a flat of the other half says how high this half runs there, which its own flats
+/// have changed.
+fn as_it_runs(form: &mut SectionForm) {
+    for side in [Side::Upper, Side::Lower] {
+        let half = HalfForm::of(form, side);
+        let outline = Outline::of(&half);
+        for (s, own) in form.outline.iter_mut().zip(&half.stations) {
+            if own.fixes == Fixes::Nothing {
+                *height(s, side) = outline.at(outline.u_of_x(s.x)).0[2];
+            }
+        }
+    }
 }
 
 /// Whether a place in plan is nearer to a flat of its half than a distance.
@@ -203,6 +228,8 @@ fn random_sections_with_flats_keep_every_promise() {
     }
     assert!(faults.is_empty(), "{} of {cases} cases fail", faults.len());
     assert!(sum.0 as u64 > cases, "{} flats", sum.0);
+    // A rectangle in few triangles: two, and what edges that are divided for their neighbours add.
+    assert!(sum.2 >= 2 && sum.2 < MOST_TRIANGLES, "{} triangles", sum.2);
 }
 
 /// A whole section with a flat on either half.

@@ -2,7 +2,7 @@
 //! nearer than a millimetre to an ellipse that lies inside the body.
 
 use limberwood::chain::{
-    Ball, End, EndFace, EndJoint, Features, Pin, SectionForm, Socket, Station,
+    Ball, End, EndFace, EndJoint, Features, Knot, Pin, SectionForm, Socket, Station,
 };
 
 use super::draw::Draw;
@@ -256,6 +256,7 @@ fn outline(
             above,
             below,
             squareness,
+            knot: Knot::Point,
         };
         out.push(match at.map(|e| (kind(&e.end), e.circle)) {
             Some((Kind::Domed, r)) => station(r, r, r, 2.0),

@@ -3,7 +3,7 @@
 
 use limberwood::brep::{build_form, volume::volume as exact};
 use limberwood::chain::{
-    End, EndFace, EndJoint, Features, Flank, HalfForm, Plate, PlateCorner, SectionForm, Side,
+    End, EndFace, EndJoint, Features, Flank, HalfForm, Knot, Plate, PlateCorner, SectionForm, Side,
     Station, Tab, TabRoot,
 };
 use limberwood::mesh::tessellate;
@@ -38,7 +38,9 @@ pub fn volume(rim: &Rim, plates: &[Plate], tab: &Tab, number: usize) -> f64 {
     let all = walls(rim, plate);
     let own = all.iter().find(|(w, _)| w[0] < ends[0] && ends[1] < w[1]);
     let y = ends.map(|x| own.expect("a wall under the tab").1(x));
-    (tab.length + 0.5 * (y[0] - y[1]).abs()) * tab.width * (tab.to - tab.from)
+    (0.5 * (tab.length[0] + tab.length[1]) + 0.5 * (y[0] - y[1]).abs())
+        * tab.width
+        * (tab.to - tab.from)
 }
 
 /// Adds tabs to the plates of a section, in numbers of their own so that the other draws stay.
@@ -94,7 +96,7 @@ fn tab_on(d: &mut Draw, rims: &[Rim], plate: &Plate, number: usize) -> Option<Ta
         width,
         from: under,
         to: d.between(under + 0.2 * (high - under), high),
-        length: d.between(2.0, 10.0),
+        length: [0; 2].map(|_| d.between(2.0, 10.0)),
     })
 }
 
@@ -117,11 +119,11 @@ fn alone(rims: &[Rim], form: &SectionForm, tab: &Tab, own: &Plate) -> bool {
         beside
             && tabs.clone().all(|t| {
                 let ends = [t.x - 0.5 * t.width, t.x + 0.5 * t.width];
-                let far = ends.map(|x| {
+                let far = [0, 1].map(|e: usize| {
                     if t.on == TabRoot::Rim {
-                        rim.out(x, t.length)[0]
+                        rim.out(ends[e], t.length[e])[0]
                     } else {
-                        x
+                        ends[e]
                     }
                 });
                 clear(&[ends[0], ends[1], far[0], far[1]])
@@ -143,6 +145,7 @@ fn tabs_on_slanted_edges_by_closed_form() {
         above: 13.0,
         below: 13.0,
         squareness: 2.5,
+        knot: Knot::Point,
     };
     let mut form = SectionForm {
         length: 70.0,
@@ -189,7 +192,7 @@ fn tabs_on_slanted_edges_by_closed_form() {
                     width,
                     from,
                     to: 4.5,
-                    length: 9.5,
+                    length: [9.5; 2],
                 })
                 .to_vec();
             for side in [Side::Upper, Side::Lower] {

@@ -1,7 +1,9 @@
 //! Bodies whose slices have closed forms: neither patches nor solids enter the expectation.
 
 use limberwood::brep::{build_form, volume::volume as exact_volume};
-use limberwood::chain::{End, EndFace, EndJoint, Features, HalfForm, SectionForm, Side, Station};
+use limberwood::chain::{
+    End, EndFace, EndJoint, Features, HalfForm, Knot, SectionForm, Side, Station,
+};
 
 use super::draw::Draw;
 use super::gauss;
@@ -51,6 +53,7 @@ fn straight_leaning_bodies_by_level_slices() {
             above: h,
             below: h,
             squareness: n,
+            knot: Knot::Point,
         };
         let form = form(length, vec![station(0.0), station(length)], rim, lean);
         let t = lean.tan();
@@ -95,6 +98,7 @@ fn upright_elliptic_bodies_by_slices_across() {
             above: d.between(8.0, 20.0),
             below: 9.0,
             squareness: 2.0,
+            knot: Knot::Point,
         };
         let (a, b) = (station(0.0), station(length));
         let slice = |x: f64| {

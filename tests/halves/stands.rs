@@ -112,7 +112,7 @@ impl Rim {
 
 fn tab(rim: &Rim, tab: &Tab) -> f64 {
     let ends = [tab.x - 0.5 * tab.width, tab.x + 0.5 * tab.width];
-    let path = ends.map(|x| rim.out(x, tab.length));
+    let path = [0, 1].map(|e: usize| rim.out(ends[e], tab.length[e]));
     gauss::five(tab.from, tab.to, |z| rim.slice(&path, ends, z))
 }
 
@@ -171,7 +171,7 @@ pub fn add(d: &mut Draw, form: &mut SectionForm) {
             let ends = (tab.x - 0.5 * tab.width, tab.x + 0.5 * tab.width);
             if tab.to < form.rim - 0.05
                 && free(form, &taken, flank, ends)
-                && fans(form, flank, ends, tab.length)
+                && fans(form, flank, ends, tab.length[0].max(tab.length[1]))
             {
                 form.features.tabs.push(tab);
                 taken.push((flank, ends.0, ends.1));
@@ -200,7 +200,7 @@ fn tab_of(d: &mut Draw, form: &SectionForm, flank: Flank) -> Tab {
         width: d.between(2.0, 6.0),
         from,
         to: from + d.between(0.3, 2.0),
-        length: d.between(2.0, 10.0),
+        length: [0; 2].map(|_| d.between(2.0, 10.0)),
     }
 }
 

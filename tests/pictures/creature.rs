@@ -10,15 +10,13 @@ use limberwood::params::read_files;
 use limberwood::picture::{Piece, Wood};
 use limberwood::units::Unit;
 
-type Matrix = [[f64; 4]; 4];
-
 /// Deviation of the meshes, mm.
 const DEVIATION: f64 = 0.03;
 
 /// A creature, built.
 pub struct Creature {
     resolved: Resolved,
-    parts: Vec<(PartPlan, Arc<Model>, Matrix)>,
+    parts: Vec<(PartPlan, Arc<Model>)>,
 }
 
 impl Creature {
@@ -34,8 +32,8 @@ impl Creature {
                 let model = made
                     .entry(plan.key.clone())
                     .or_insert_with(|| Arc::new(built(&resolved, &plan)));
-                let (model, pose) = (Arc::clone(model), plan.placement.matrix());
-                (plan, model, pose)
+                let model = Arc::clone(model);
+                (plan, model)
             })
             .collect();
         Creature { resolved, parts }
@@ -46,61 +44,18 @@ impl Creature {
         self.resolved.creature.sections.len()
     }
 
-    /// Its wood as written.
-    pub fn species(&self) -> &str {
-        &self.resolved.creature.species
-    }
-
-    /// Bends every joint sideways by an angle that runs as a wave along the chain, rad at most.
-    pub fn bend(&mut self, most: f64) {
-        let sections = &self.resolved.creature.sections;
-        let count = sections.len() as f64;
-        let (mut turn, mut at, mut last) = (0.35 * most * count / 2.0, [0.0, 0.0], 0.0);
-        for (index, section) in sections.iter().enumerate() {
-            let pivot = if index == 0 { 0.0 } else { section.x };
-            at = [
-                at[0] + (pivot - last) * turn.cos(),
-                at[1] + (pivot - last) * turn.sin(),
-            ];
-            last = pivot;
-            if index > 0 {
-                turn -= most * (1.1 * index as f64).cos();
-            }
-            for (plan, _, pose) in &mut self.parts {
-                if plan.section == index {
-                    let own = plan.placement.matrix();
-                    *pose = turned(&own, turn, pivot, at);
-                }
-            }
-        }
-    }
-
     /// The pieces, each of the wood told by section and part.
     pub fn pieces(&self, wood: impl Fn(usize, &PartPlan) -> Wood) -> Vec<Piece<'_>> {
         self.parts
             .iter()
-            .map(|(plan, model, pose)| Piece {
+            .map(|(plan, model)| Piece {
                 mesh: &model.mesh,
                 kinds: &model.half.kinds,
-                pose: *pose,
+                pose: plan.placement.matrix(),
                 wood: wood(plan.section, plan),
             })
             .collect()
     }
-}
-
-/// A pose, then turned about the upright axis through (pivot, 0) and put at a place.
-fn turned(own: &Matrix, turn: f64, pivot: f64, at: [f64; 2]) -> Matrix {
-    let (s, c) = turn.sin_cos();
-    let mut moved = *own;
-    for k in 0..4 {
-        let x = own[0][k] - if k == 3 { pivot } else { 0.0 };
-        moved[0][k] = c * x - s * own[1][k];
-        moved[1][k] = s * x + c * own[1][k];
-    }
-    moved[0][3] += at[0];
-    moved[1][3] += at[1];
-    moved
 }
 
 fn built(resolved: &Resolved, plan: &PartPlan) -> Model {

@@ -1,14 +1,11 @@
-//! Pictures of the demo creatures.
-//!
-//! `LIMBERWOOD_PICTURE=/tmp/pic.png` also writes the picture of the newt; with
-//! `LIMBERWOOD_PICTURE_OF=params/pike.yaml` that of another design.
+//! Pictures of a demo creature.
 
 mod creature;
 
 use std::path::Path;
 
 use creature::Creature;
-use limberwood::picture::{Picture, Size, View, Wood, draw, picture};
+use limberwood::picture::{Picture, Size, View, Wood, picture};
 
 /// One colour a section, far apart in hue.
 const HUES: [[f32; 3]; 6] = [
@@ -76,39 +73,4 @@ fn every_section_of_the_newt_is_seen_from_head_to_tail() {
             }
         }
     }
-}
-
-#[test]
-fn a_picture_to_look_at() {
-    let Some(path) = std::env::var_os("LIMBERWOOD_PICTURE") else {
-        return;
-    };
-    let design = std::env::var("LIMBERWOOD_PICTURE_OF");
-    let design = design.unwrap_or_else(|_| "params/newt.yaml".to_owned());
-    let angle = |name: &str, or: f64| {
-        let given = std::env::var(name).ok().and_then(|v| v.parse::<f64>().ok());
-        given.map_or(or, f64::to_radians)
-    };
-    let view = View {
-        azimuth: angle("LIMBERWOOD_AZIMUTH", View::FRONT_LEFT.azimuth),
-        elevation: angle("LIMBERWOOD_ELEVATION", View::FRONT_LEFT.elevation),
-    };
-    let bend = angle("LIMBERWOOD_BEND", 0.0);
-    let mut creature = Creature::read(Path::new(&design));
-    creature.bend(bend);
-    let wood = Wood::of_species(creature.species());
-    let pieces = creature.pieces(|_, _| wood);
-    let mut bytes = Vec::new();
-    let times = (0..5).map(|_| {
-        let start = std::time::Instant::now();
-        bytes = draw(&pieces, &view, Size::default()).unwrap();
-        start.elapsed()
-    });
-    let best = times.min().unwrap();
-    println!(
-        "{} triangles, {} bytes, best of five {best:.2?}",
-        pieces.iter().map(|p| p.mesh.triangles.len()).sum::<usize>(),
-        bytes.len(),
-    );
-    std::fs::write(path, bytes).unwrap();
 }

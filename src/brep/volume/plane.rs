@@ -5,6 +5,34 @@ use truck_modeling::{EuclideanSpace, InnerSpace};
 use super::super::shape::{Face, Frame};
 use super::{Flux, edges};
 
+/// Area, first and second moment along x of a face in a plane of constant z: mm2, mm3, mm4.
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
+pub struct PlanMoments {
+    /// Integral of 1.
+    pub area: f64,
+    /// Integral of x.
+    pub x: f64,
+    /// Integral of x^2.
+    pub xx: f64,
+}
+
+/// Moments in plan of a level plane face, by its edges (Green).
+pub fn plan_moments(face: &Face) -> PlanMoments {
+    let mut sum = PlanMoments::default();
+    edges::around(face, |p, step| {
+        sum.area += p.x * step.y;
+        sum.x += 0.5 * p.x * p.x * step.y;
+        sum.xx += p.x * p.x * p.x * step.y / 3.0;
+    });
+    // A face that looks down is gone round the other way.
+    let sign = sum.area.signum();
+    PlanMoments {
+        area: sign * sum.area,
+        x: sign * sum.x,
+        xx: sign * sum.xx,
+    }
+}
+
 /// By the area, first and second moments of the face in the plane's own coordinates (s, t).
 pub(super) fn flux(face: &Face, frame: &Frame) -> Flux {
     let (x, y, n) = (frame.x, frame.y(), frame.z);

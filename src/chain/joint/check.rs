@@ -15,12 +15,12 @@ const NECK_LENGTH_LEAST: f64 = 0.1;
 /// Swing beyond which warnings begin, 30 degrees (common practice, no source).
 const SWING_USUAL: f64 = 30.0 * std::f64::consts::PI / 180.0;
 /// Least capture R - a, mm, and as a part of R (common practice, no source).
-pub const CAPTURE_USUAL: (f64, f64) = (1.2, 0.12);
+const CAPTURE_USUAL: (f64, f64) = (1.2, 0.12);
 /// Usual radial clearance, mm (common practice, no source).
 const CLEARANCE_USUAL: (f64, f64) = (0.25, 0.5);
 /// A gap from 3/16 in up to 13 mm admits a finger that the swing then pinches: ASTM F963
 /// 4.18.1 as quoted by test houses (3/16 in, 1/2 in) and EN 71-1 (5, 12 mm), the stricter of each.
-const PINCH: (f64, f64) = (4.7625, 13.0);
+pub const PINCH: (f64, f64) = (4.7625, 13.0);
 
 /// Sizes that are numbers and positive, angles below a right angle.
 pub(super) fn check_wishes(wish: &JointWish, defaults: &JointDefaults) -> Vec<Finding> {
@@ -135,9 +135,14 @@ fn wide_swing(joint: &Joint) -> Option<Finding> {
     })
 }
 
+/// Least that a mouth usually holds of a ball of this radius, mm.
+pub fn usual_capture(ball: f64) -> f64 {
+    CAPTURE_USUAL.0.max(CAPTURE_USUAL.1 * ball)
+}
+
 fn thin_capture(joint: &Joint) -> Option<Finding> {
     let (held, _) = capture(joint.ball, joint.mouth);
-    let least = CAPTURE_USUAL.0.max(CAPTURE_USUAL.1 * joint.ball);
+    let least = usual_capture(joint.ball);
     (held < least - NOISE).then(|| Finding {
         rule: Rule::ThinCapture,
         values: vec![(JointKey::Mouth, joint.mouth), (JointKey::Ball, joint.ball)],

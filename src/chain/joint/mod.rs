@@ -5,6 +5,7 @@
 //! findings speak of those. One relation ties ball, clearance, neck, mouth, swing and fillet
 //! (5.3, 5.13); all other sizes are free within the rules of [`Rule`].
 
+pub mod budget;
 mod check;
 mod core;
 mod faces;
@@ -14,7 +15,7 @@ mod limits;
 mod swing;
 mod wish;
 
-pub use check::{CAPTURE_USUAL, check_end, check_joint};
+pub use check::{PINCH, check_end, check_joint, usual_capture};
 pub use faces::{
     face_gap, face_swing, flare_on_dome, flare_on_flat, gap_for_swing, joints_in_ring, ring_radius,
 };

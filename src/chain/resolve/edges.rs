@@ -1,12 +1,12 @@
 //! Straight outer edges of plates, where tabs stand when the free rim does not take them.
 
-use super::foot::FootLine;
+use super::foot::{FootLine, sub, turns};
 use super::tabs::{BESIDE, OVER, STEEP, Sides};
 use crate::chain::feature::{Flank, Plate};
 
 /// Straight edge left beside a tab, mm: room for the chisel, and for the rim's rulings, which
 /// turn the plate's corners a little (common practice, no source).
-pub(super) const AT_CORNER: f64 = 1.0;
+const AT_CORNER: f64 = 1.0;
 
 /// A straight outer edge, everything at y < 0.
 #[derive(Debug, Clone, Copy)]
@@ -54,9 +54,7 @@ impl Edge {
 impl PlateOf {
     fn of(line: &FootLine, plate: &Plate, number: usize) -> Option<Self> {
         let root = (plate.corners.first()?.x, plate.corners.last()?.x);
-        let mut path = vec![line.foot(root.0)];
-        path.extend(plate.corners.iter().map(|c| line.out(c.x, c.out)));
-        path.push(line.foot(root.1));
+        let path = line.path(&plate.corners);
         let xs = || path.iter().map(|p| p[0]);
         let upright = plate.half_thickness - plate.ease;
         let inner = &path[1..path.len() - 1];
@@ -88,14 +86,7 @@ impl PlateOf {
 /// Walls between the corners of a path that run to the rear, less their roundings and what a tab
 /// leaves beside it.
 fn edges(path: &[[f64; 2]], plate: &Plate, number: usize, upright: f64) -> Vec<Edge> {
-    let sub = |a: [f64; 2], b: [f64; 2]| [a[0] - b[0], a[1] - b[1]];
-    let turns: Vec<f64> = path
-        .windows(3)
-        .map(|p| {
-            let (a, b) = (sub(p[1], p[0]), sub(p[2], p[1]));
-            (a[0] * b[1] - a[1] * b[0]).atan2(a[0] * b[0] + a[1] * b[1])
-        })
-        .collect();
+    let turns = turns(path);
     let taken = |k: usize| plate.corners[k].radius * (0.5 * turns[k].abs()).tan();
     // In a hollow corner the next wall stands up beside the tab.
     let left = |k: usize| if turns[k] < 0.0 { BESIDE } else { AT_CORNER };

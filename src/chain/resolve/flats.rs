@@ -2,11 +2,12 @@
 
 use super::expand::Part;
 use super::halves::{Word, halves};
+use super::outline::OVER_RIM;
 use super::plates::along;
 use super::report::Report;
 use crate::chain::feature::Flat;
-use crate::chain::form::{EndFace, Side, Split, Station};
-use crate::chain::half::HalfStation;
+use crate::chain::form::{EndFace, Knot, Side, Split, Station};
+use crate::chain::half::{Fixes, HalfStation};
 use crate::chain::outline::{Outline, ROUND_ZONE};
 use crate::params::Located;
 use crate::params::written;
@@ -14,12 +15,11 @@ use crate::params::written;
 /// A flat is at least this long, mm (habit).
 const LEAST: f64 = 2.0;
 /// The outline is level from at least so far behind the end, or behind the round zone of a domed
-/// one, mm.
+/// one, mm: the skin comes down to the end over that (common practice, no source).
 const FROM_END: f64 = 2.0;
-/// Stations that a flat adds stand at least this far from others, mm.
+/// Stations that a flat adds stand at least this far from others, mm: nearer ones would make the
+/// outline turn sharply between them (common practice, no source).
 const APART: f64 = 1.0;
-/// The flat lies at least this far over the rim, mm, as the skin does.
-const OVER_RIM: f64 = 0.5;
 /// Rounding noise: heights that are written equal are equal within this part.
 const EQUAL: f64 = 1e-9;
 
@@ -34,7 +34,8 @@ pub(super) struct Bed {
 }
 
 /// Lays the flats of a section on its outline, whose stations grow by those at the ends of each
-/// level run; flats grow with the section.
+/// level run: in the other half, and in width and squareness, the outline stays what it was. Flats
+/// grow with the section.
 pub(super) fn lay(
     part: &Part<'_>,
     bed: &Bed,
@@ -77,7 +78,25 @@ pub(super) fn lay(
             laid.extend(one.lay(outline, &laid, report));
         }
     }
+    settle_others(outline, bed.faces);
     laid
+}
+
+/// Stations of a flat of the other half say how high this half runs there, all flats laid.
+fn settle_others(outline: &mut [Station], faces: [EndFace; 2]) {
+    for side in [Side::Upper, Side::Lower] {
+        let run = profile(outline, side, faces);
+        for s in outline.iter_mut() {
+            if HalfStation::of(s, side).fixes == Fixes::Nothing {
+                *s.height_mut(side) = run.at(run.u_of_x(s.x)).0[2];
+            }
+        }
+    }
+}
+
+fn profile(outline: &[Station], side: Side, faces: [EndFace; 2]) -> Outline {
+    let stations: Vec<HalfStation> = outline.iter().map(|s| HalfStation::of(s, side)).collect();
+    Outline::through(&stations, faces.map(|f| f == EndFace::Closed))
 }
 
 /// One flat on one half.
@@ -103,7 +122,7 @@ impl One<'_, '_> {
             self.add(outline, x);
         }
         for s in outline.iter_mut().filter(|s| within(s.x, level)) {
-            *of_mut(s, self.side) = height;
+            *s.height_mut(self.side) = height;
         }
         Some(Flat {
             side: self.side,
@@ -117,7 +136,10 @@ impl One<'_, '_> {
 
     /// Where the outline is level: the skin leans over that along x by its height times the lean.
     fn level(&self, outline: &[Station], report: &mut Report) -> Option<(f64, f64)> {
-        let highest = outline.iter().map(|s| of(s, self.side)).fold(0.0, f64::max);
+        let highest = outline
+            .iter()
+            .map(|s| s.height(self.side))
+            .fold(0.0, f64::max);
         let lean = highest * self.bed.lean.tan();
         let free = |face: EndFace, s: &Station| match face {
             EndFace::Domed { .. } => ROUND_ZONE * s.half_width + FROM_END,
@@ -125,12 +147,27 @@ impl One<'_, '_> {
         };
         let (first, last) = (outline.first()?, outline.last()?);
         let [front, rear] = self.bed.faces;
-        let least = first.x + free(front, first) + lean;
-        let most = last.x - free(rear, last) - lean;
+        let run_out = [free(front, first), free(rear, last)];
+        let least = first.x + run_out[0] + lean;
+        let most = last.x - run_out[1] - lean;
         let f = &self.flat.value;
-        for (key, at, x, limit, bound, reach) in [
-            ("from", &f.from, self.run.0, least, "at least", "more"),
-            ("to", &f.to, self.run.1, most, "at most", "less"),
+        for (key, at, x, (limit, run_out), bound, reach) in [
+            (
+                "from",
+                &f.from,
+                self.run.0,
+                (least, run_out[0]),
+                "at least",
+                "more",
+            ),
+            (
+                "to",
+                &f.to,
+                self.run.1,
+                (most, run_out[1]),
+                "at most",
+                "less",
+            ),
         ] {
             if (key == "from" && x < limit) || (key == "to" && x > limit) {
                 let (found, limit) = report.lengths(x, limit);
@@ -143,7 +180,9 @@ impl One<'_, '_> {
                         self.part.name
                     ),
                     format!(
-                        "{bound} {limit}: the skin leans by {} there, and runs out to its end",
+                        "{bound} {limit}: the last {} to the end of the outline are not level, \
+                         and the lean of the sides takes {} more",
+                        report.length(run_out),
                         report.length(lean)
                     ),
                     format!("write `{key}: {limit}` or {reach}, or make the section longer"),
@@ -180,7 +219,8 @@ impl One<'_, '_> {
         None
     }
 
-    /// Its height: as written, or the outline's least over the level run.
+    /// Its height: as written, or the outline's least over the level run, which is over the rim
+    /// since all points of the outline are.
     fn height(&self, outline: &[Station], level: (f64, f64), report: &mut Report) -> Option<f64> {
         let profile = self.profile(outline, self.side);
         // Monotone between stations, so the least lies at one or at an end of the run.
@@ -189,9 +229,11 @@ impl One<'_, '_> {
             .chain([level.0, level.1])
             .map(|x| profile.at(profile.u_of_x(x)).0[2])
             .fold(f64::INFINITY, f64::min);
-        let written = self.flat.value.height.as_ref();
-        let height = written.map_or(least, |h| self.part.scale * h.value.mm());
-        let place = written.map_or(&self.flat.place, |h| &h.place);
+        let Some(written) = self.flat.value.height.as_ref() else {
+            return Some(least);
+        };
+        let height = self.part.scale * written.value.mm();
+        let place = &written.place;
         let name = &self.part.name;
         if height > least * (1.0 + EQUAL) {
             let (found, limit) = report.lengths(height, least);
@@ -214,16 +256,23 @@ impl One<'_, '_> {
                     "at least {limit}, the rim of {} and a little",
                     report.length(self.bed.rim)
                 ),
-                "write a larger `height`, or make the rim lower",
+                format!("write `height: {limit}` or more, or make the rim lower"),
             );
             return None;
         }
         Some(height.min(least))
     }
 
-    /// A station at x, as the smooth outline runs there.
+    /// A station at x, as the smooth outline runs there, that fixes the height of this half.
     fn add(&self, outline: &mut Vec<Station>, x: f64) {
-        if outline.iter().any(|s| s.x == x) {
+        if let Some(there) = outline.iter_mut().find(|s| s.x == x) {
+            if let Knot::Level { above, below } = &mut there.knot {
+                *(if self.side == Side::Upper {
+                    above
+                } else {
+                    below
+                }) = true;
+            }
             return;
         }
         let [above, below] = [Side::Upper, Side::Lower].map(|side| {
@@ -236,22 +285,17 @@ impl One<'_, '_> {
             above: above[2],
             below: below[2],
             squareness: above[3],
+            knot: Knot::Level {
+                above: self.side == Side::Upper,
+                below: self.side == Side::Lower,
+            },
         };
         let place = outline.partition_point(|s| s.x < x);
         outline.insert(place, station);
     }
 
     fn profile(&self, outline: &[Station], side: Side) -> Outline {
-        let stations: Vec<HalfStation> = outline
-            .iter()
-            .map(|s| HalfStation {
-                x: s.x,
-                half_width: s.half_width,
-                height: of(s, side),
-                squareness: s.squareness,
-            })
-            .collect();
-        Outline::through(&stations, self.bed.faces.map(|f| f == EndFace::Closed))
+        profile(outline, side, self.bed.faces)
     }
 }
 
@@ -259,34 +303,47 @@ fn ends(key: &str) -> &'static str {
     if key == "from" { "begins" } else { "ends" }
 }
 
-fn of(s: &Station, side: Side) -> f64 {
-    match side {
-        Side::Upper => s.above,
-        Side::Lower => s.below,
-    }
-}
-
-fn of_mut(s: &mut Station, side: Side) -> &mut f64 {
-    match side {
-        Side::Upper => &mut s.above,
-        Side::Lower => &mut s.below,
-    }
-}
-
 fn within(x: f64, (from, to): (f64, f64)) -> bool {
     (from..=to).contains(&x)
 }
 
-/// An end of a level run moved outwards so that no station stands too near to it: on one just
-/// outside, or away from one just inside.
+/// An end of a level run moved outwards so that no station stands too near to it: on the nearest
+/// one just outside, or away from the nearest just inside.
 fn settle(x: f64, outline: &[Station], outwards: f64) -> f64 {
-    let beyond = |s: &Station, x: f64| outwards * (s.x - x);
-    let inside = outline
-        .iter()
-        .find(|s| (-APART..0.0).contains(&beyond(s, x)))
-        .map_or(x, |s| s.x + outwards * APART);
-    outline
-        .iter()
-        .find(|s| (0.0..APART).contains(&beyond(s, inside)))
-        .map_or(inside, |s| s.x)
+    let nearest = |x: f64, range: std::ops::Range<f64>| {
+        let beyond = |s: &Station| outwards * (s.x - x);
+        let near = outline.iter().filter(|s| range.contains(&beyond(s)));
+        near.map(|s| s.x)
+            .min_by(|a, b| (a - x).abs().total_cmp(&(b - x).abs()))
+    };
+    let inside = nearest(x, -APART..0.0).map_or(x, |at| at + outwards * APART);
+    nearest(inside, 0.0..APART).unwrap_or(inside)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn at(places: &[f64]) -> Vec<Station> {
+        let station = |&x: &f64| Station {
+            x,
+            half_width: 10.0,
+            above: 9.0,
+            below: 9.0,
+            squareness: 2.5,
+            knot: Knot::Point,
+        };
+        places.iter().map(station).collect()
+    }
+
+    #[test]
+    fn a_level_run_ends_on_the_nearest_station() {
+        let two = at(&[0.0, 20.1, 20.6, 40.0]);
+        assert_eq!(settle(21.0, &two, -1.0), 20.6);
+        assert_eq!(settle(20.0, &two, 1.0), 20.1);
+        // Away from the nearest inside: of two, the other one is further away still.
+        assert_eq!(settle(20.0, &two, -1.0), 19.1);
+        assert_eq!(settle(20.7, &two, 1.0), 21.6);
+        assert_eq!(settle(30.0, &two, 1.0), 30.0);
+    }
 }

@@ -2,7 +2,8 @@
 //! rim's rulings come later and differ a little beside flat ends; exact distances are measured
 //! then.
 
-use crate::chain::form::Station;
+use crate::chain::feature::PlateCorner;
+use crate::chain::form::{Side, Station};
 use crate::chain::half::HalfStation;
 use crate::chain::outline::{Outline, ROUND_ZONE};
 
@@ -22,12 +23,7 @@ impl FootLine {
     pub fn of(length: f64, stations: &[Station], closed: [bool; 2], domed: [bool; 2]) -> Self {
         let halves: Vec<HalfStation> = stations
             .iter()
-            .map(|s| HalfStation {
-                x: s.x,
-                half_width: s.half_width,
-                height: s.above,
-                squareness: s.squareness,
-            })
+            .map(|s| HalfStation::of(s, Side::Upper))
             .collect();
         let last = stations.len() - 1;
         let ends = (stations[0].x, stations[last].x);
@@ -64,6 +60,14 @@ impl FootLine {
         [x, -self.half_width(x).0]
     }
 
+    /// The corners of a plate in plan, between the feet of its first and its last.
+    pub fn path(&self, corners: &[PlateCorner]) -> Vec<[f64; 2]> {
+        let foot = |c: Option<&PlateCorner>| c.map(|c| self.foot(c.x));
+        let out = corners.iter().map(|c| self.out(c.x, c.out));
+        let all = foot(corners.first()).into_iter().chain(out);
+        all.chain(foot(corners.last())).collect()
+    }
+
     /// The place so far out of the foot along the plan normal.
     pub fn out(&self, x: f64, far: f64) -> [f64; 2] {
         let (width, slope) = self.half_width(x);
@@ -75,4 +79,18 @@ impl FootLine {
         };
         [x - far * sin, -width - far * cos]
     }
+}
+
+/// The turn of a path at each of its inner points, radians.
+pub(super) fn turns(path: &[[f64; 2]]) -> Vec<f64> {
+    let turn = |p: &[[f64; 2]]| {
+        let (a, b) = (sub(p[1], p[0]), sub(p[2], p[1]));
+        (a[0] * b[1] - a[1] * b[0]).atan2(a[0] * b[0] + a[1] * b[1])
+    };
+    path.windows(3).map(turn).collect()
+}
+
+/// From b to a.
+pub(super) fn sub(a: [f64; 2], b: [f64; 2]) -> [f64; 2] {
+    [a[0] - b[0], a[1] - b[1]]
 }

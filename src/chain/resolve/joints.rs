@@ -7,10 +7,11 @@ use super::findings;
 use super::report::Report;
 use super::roles::Ends;
 use super::{Ground, findings::Given};
-use crate::chain::joint::{Joint, JointDefaults, JointKey, JointWish, SocketFace, solve};
+use crate::chain::joint::budget::{Feel, clearance_for};
+use crate::chain::joint::{Joint, JointDefaults, JointKey, JointWish, Rule, SocketFace, solve};
 use crate::diagnostic::Place;
 use crate::params::Located;
-use crate::params::value::{EndForm, JointKind};
+use crate::params::value::{EndForm, Feel as Word, JointKind};
 use crate::params::written;
 use crate::units::{Angle, Length};
 
@@ -93,12 +94,22 @@ fn link<'a>(ground: &Ground<'a>, seat: &Seat<'_, 'a>, report: &mut Report) -> Op
         given: &given,
         place,
     };
-    let solved = solve(&wish(&given), &defaults(ground, scale), seat.face);
+    let mut wish = wish(&given);
+    let defaults = defaults(ground, scale);
+    let feel = feel(general.map(|g| &g.value), own);
+    if let Some(feel) = feel {
+        felt(&mut wish, feel, ground, &defaults, seat.face);
+    }
+    let solved = solve(&wish, &defaults, seat.face);
     let (joint, found) = match solved {
         Ok(solved) => (Some(solved.joint), solved.warnings),
         Err(found) => (None, found),
     };
-    for finding in &found {
+    // A clearance that a feel gives is meant so.
+    let told = found
+        .iter()
+        .filter(|f| feel.is_none() || f.rule != Rule::OddClearance);
+    for finding in told {
         findings::say(finding, &subject, report);
     }
     joint.map(|joint| Link {
@@ -107,6 +118,38 @@ fn link<'a>(ground: &Ground<'a>, seat: &Seat<'_, 'a>, report: &mut Report) -> Op
         given,
         place,
     })
+}
+
+/// What the joint is to feel like, when no clearance of its own stands against the general feel.
+fn feel(general: Option<&written::Joint>, own: Option<&written::Joint>) -> Option<Feel> {
+    let of = |joint: Option<&written::Joint>| joint.and_then(|j| j.feel.as_ref()).map(|f| f.value);
+    let own_clearance = own.is_some_and(|j| j.clearance.is_some());
+    let word = of(own).or_else(|| of(general).filter(|_| !own_clearance))?;
+    Some(match word {
+        Word::Stiff => Feel::Stiff,
+        Word::Easy => Feel::Easy,
+        Word::Loose => Feel::Loose,
+    })
+}
+
+/// Puts the clearance of a feel into the wishes. Ball and swing enter the losses and may follow from
+/// the clearance, so it is solved a few times; what cannot be solved is told later.
+fn felt(
+    wish: &mut JointWish,
+    feel: Feel,
+    ground: &Ground<'_>,
+    defaults: &JointDefaults,
+    face: SocketFace,
+) {
+    wish.clearance = None;
+    let making = ground.making();
+    for _ in 0..4 {
+        let Ok(solved) = solve(wish, defaults, face) else {
+            return;
+        };
+        let (ball, swing) = (solved.joint.ball, solved.joint.swing);
+        wish.clearance = Some(clearance_for(feel, ball, swing, &making));
+    }
 }
 
 fn defaults(ground: &Ground<'_>, scale: f64) -> JointDefaults {
@@ -132,7 +175,8 @@ fn given<'a>(
 ) -> Vec<Given<'a>> {
     let mut all: Vec<Given<'a>> = own.map(|j| keys_of(j, true)).unwrap_or_default();
     for mut key in general.map(|j| keys_of(j, false)).unwrap_or_default() {
-        if all.iter().any(|g| g.key == key.key) {
+        let felt = key.key == JointKey::Clearance && own.is_some_and(|j| j.feel.is_some());
+        if felt || all.iter().any(|g| g.key == key.key) {
             continue;
         }
         if matches!(key.key, JointKey::Ball | JointKey::Neck | JointKey::Mouth) {

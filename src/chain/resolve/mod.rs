@@ -5,6 +5,7 @@
 //! sections are placed one behind the other. Every step goes on past a fault as far as it can,
 //! so that one run names all independent ones.
 
+mod blank;
 mod cutting;
 mod edges;
 mod end_fit;
@@ -30,13 +31,17 @@ mod tabs;
 mod whole;
 mod written_tabs;
 
+use super::cutter::Cutter;
 use super::form::{Creature, Section, SectionForm, Split};
+use super::joint::budget::Making;
 use super::joint::{Joint, JointLimits, SocketFace, gap_for_swing};
 use super::species::{Walls, least_neck};
+use super::strengths::Strengths;
 use crate::diagnostic::{Diagnostics, Place};
 use crate::params::value::{Name, SplitPose};
 use crate::params::written::{Design, Shop};
 use crate::params::{Located, SPECIES, Species, species};
+pub use blank::{BlankRules, Board, Station as MachineStation};
 pub use cutting::SKIN_OF_STOCK;
 use expand::{Part, expand};
 use joints::{Link, links};
@@ -52,7 +57,22 @@ struct Ground<'a> {
     walls: Walls,
     /// Thinnest neck diameter of the wood.
     least_neck: f64,
+    /// Its movement for each percent of moisture.
+    movement: f64,
     bench: bool,
+}
+
+impl Ground<'_> {
+    /// What enters the budget of a joint.
+    fn making(&self) -> Making {
+        Making {
+            tip: self.shop.tip,
+            taper: self.shop.taper,
+            slip: self.shop.slip,
+            sanding: self.shop.sanding,
+            movement: self.movement,
+        }
+    }
 }
 
 /// A joint of the chain with its limits.
@@ -130,6 +150,15 @@ fn accepted(design: &Design) -> Vec<Accepted> {
         .collect()
 }
 
+/// The shop's dowel and what enters the budgets of joints.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct ShopFits {
+    /// Diameter of the dowel rod that pins are cut from, mm.
+    pub dowel: f64,
+    /// Cutters, fits and wood as the budget of a joint reads them.
+    pub making: Making,
+}
+
 /// A resolved design.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Resolved {
@@ -147,6 +176,12 @@ pub struct Resolved {
     pub accepted: Vec<Accepted>,
     /// Thicknesses of the shop's boards, mm, thinnest first.
     pub boards: Vec<f64>,
+    /// The shop's dowel and what enters the budgets of joints.
+    pub fits: ShopFits,
+    /// How its parts are laid out on stock.
+    pub blank: BlankRules,
+    /// The shop's cutters.
+    pub cutters: Vec<Cutter>,
     /// Depth of the groove cut from the inside round each outline, mm.
     pub relief: f64,
     /// Warnings.
@@ -169,6 +204,7 @@ pub fn resolve(design: &Design, shop: &Shop) -> Result<Resolved, Diagnostics> {
         shop: ShopValues::of(shop),
         walls: Walls::of(wood),
         least_neck: least_neck(wood),
+        movement: Strengths::of(wood.name).movement(),
         bench,
     };
     let parts = expand(design);
@@ -191,6 +227,12 @@ pub fn resolve(design: &Design, shop: &Shop) -> Result<Resolved, Diagnostics> {
         terms: Terms::of(design),
         accepted: accepted(design),
         boards: shop::boards(shop),
+        fits: ShopFits {
+            dowel: ground.shop.dowel,
+            making: ground.making(),
+        },
+        blank: BlankRules::of(shop, &ground.shop),
+        cutters: shop::cutters(shop),
         relief: ground.shop.relief,
         warnings: report.found,
     })

@@ -2,7 +2,7 @@
 
 use super::expand::Part;
 use super::report::Report;
-use crate::chain::form::Station;
+use crate::chain::form::{Knot, Station};
 use crate::diagnostic::Place;
 use crate::params::Located;
 use crate::params::value::{Along, EndForm};
@@ -12,8 +12,8 @@ use crate::params::written::Point;
 const SQUARENESS: f64 = 2.5;
 /// Squareness of a round end.
 const ROUND: f64 = 2.0;
-/// The skin rises at least this far above the rim, mm.
-const OVER_RIM: f64 = 0.5;
+/// The skin rises at least this far above the rim, mm, flats too (common practice, no source).
+pub(super) const OVER_RIM: f64 = 0.5;
 /// A closed end rises above the rim by half its width, but need not by more than this, mm.
 const TIP_OVER_RIM: f64 = 1.0;
 /// Half width left at the top of the leaning rim, mm.
@@ -88,6 +88,7 @@ fn raw(point: &Located<Point>, scale: f64) -> Option<Raw<'_>> {
             below,
             // 0 until the end knows whether it is round.
             squareness: p.squareness.as_ref().map_or(0.0, |s| s.value.0),
+            knot: Knot::Point,
         },
         place: &point.place,
     })
@@ -199,7 +200,7 @@ fn spread(
         {
             let (found, limit) = report.lengths(x, before + APART);
             report.error(
-                "order",
+                "outline order",
                 point.place,
                 format!("a point at {found} from the front datum"),
                 format!("at least {limit}, {} behind the point before it", report.length(APART)),

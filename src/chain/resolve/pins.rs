@@ -270,7 +270,6 @@ fn written_pin(
         );
         return None;
     }
-    thin_hole(&hole, ground, &pin.place, report);
     let depth = |own: &Option<Located<crate::units::Length>>, side: Side| {
         let written = own.as_ref().or(p.depth.as_ref()).map(|d| d.value.mm());
         let (least, most) = depths(ground);
@@ -305,18 +304,4 @@ fn written_pin(
         depth_above,
         depth_below,
     })
-}
-
-/// A hole narrower than every cutter for holes.
-fn thin_hole(hole: &Hole, ground: &Ground<'_>, place: &Place, report: &mut Report) {
-    if 2.0 * hole.radius < ground.shop.hole_cutter {
-        let (found, limit) = report.lengths(2.0 * hole.radius, ground.shop.hole_cutter);
-        report.advice(
-            "thin hole",
-            place,
-            format!("a pin hole of {found}"),
-            format!("at least {limit}, the thinnest cutter with the job `holes`"),
-            "make the hole wider, or add a cutter",
-        );
-    }
 }

@@ -1,7 +1,7 @@
 //! Plates: from corners along the body to a plan outline.
 
 use super::expand::Part;
-use super::foot::FootLine;
+use super::foot::{FootLine, sub, turns};
 use super::report::Report;
 use crate::chain::feature::{Flank, Plate, PlateCorner};
 use crate::chain::form::Split;
@@ -151,25 +151,17 @@ fn outside(part: &Part<'_>, place: &Place, x: f64, ends: (f64, f64), report: &mu
 
 /// Roundings that were left out: the usual one, less where the walls beside it are short.
 fn round_the_rest(corners: &mut [PlateCorner], line: &FootLine, usual: f64) {
-    let mut path: Vec<[f64; 2]> = vec![line.foot(corners[0].x)];
-    path.extend(corners.iter().map(|c| line.out(c.x, c.out)));
-    path.push(line.foot(corners[corners.len() - 1].x));
-    for (corner, p) in corners.iter_mut().zip(path.windows(3)) {
+    let path = line.path(corners);
+    let turns = turns(&path);
+    for ((corner, p), turn) in corners.iter_mut().zip(path.windows(3)).zip(turns) {
         if !corner.radius.is_nan() {
             continue;
         }
         let (a, b) = (sub(p[1], p[0]), sub(p[2], p[1]));
-        let turn = (a[0] * b[1] - a[1] * b[0])
-            .atan2(a[0] * b[0] + a[1] * b[1])
-            .abs();
         let wall = a[0].hypot(a[1]).min(b[0].hypot(b[1]));
-        let most = OF_WALL * wall / (0.5 * turn).tan().max(1e-6);
+        let most = OF_WALL * wall / (0.5 * turn.abs()).tan().max(1e-6);
         corner.radius = usual.min(most);
     }
-}
-
-fn sub(a: [f64; 2], b: [f64; 2]) -> [f64; 2] {
-    [a[0] - b[0], a[1] - b[1]]
 }
 
 /// A plate is short grain: warn when it stands out far of a short root.

@@ -2,11 +2,10 @@
 //! thousand times is said once.
 
 use std::collections::BTreeSet;
-use std::fmt::Write;
 
 use crate::chain::joint::Measure;
 use crate::diagnostic::{Diagnostic, Diagnostics, Place, Severity};
-use crate::units::{Angle, Length, Unit, angle_text, length_text};
+use crate::units::{self, Angle, Length, Unit, angle_text, length_text};
 
 /// The messages of one resolution.
 pub(super) struct Report {
@@ -27,7 +26,7 @@ impl Report {
         }
     }
 
-    /// An error; the rule's name only tells repeated messages apart.
+    /// An error. The rule goes out with the message, and a place has one message of each rule.
     pub fn error(
         &mut self,
         rule: &str,
@@ -126,12 +125,7 @@ fn degrees(radians: f64, places: usize) -> String {
     if (degrees * 2.0 - (degrees * 2.0).round()).abs() < 1e-6 {
         return angle_text(Angle::from_radians(radians));
     }
-    let mut text = format!("{degrees:.places$}");
-    let kept = text.trim_end_matches('0').trim_end_matches('.').len();
-    text.truncate(kept);
-    // Writing to a String can't fail.
-    let _ = write!(text, " deg");
-    text
+    format!("{} deg", units::short(degrees, places))
 }
 
 #[cfg(test)]

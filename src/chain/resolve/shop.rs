@@ -1,7 +1,8 @@
 //! What a design needs of the shop, with the values that stand in for keys left out.
 
+use crate::chain::Cutter;
 use crate::params::value::{CutterKind, Job};
-use crate::params::written::{Cutter, Fits, Shop};
+use crate::params::written::{Fits, Shop};
 use crate::params::{Located, built_in_shop};
 use crate::units::Length;
 
@@ -25,8 +26,6 @@ pub(super) struct ShopValues {
     pub tip: f64,
     /// Taper of the finishing cutter per side.
     pub taper: f64,
-    /// Diameter of the thinnest cutter for holes; 0 when there is none.
-    pub hole_cutter: f64,
     /// Diameter of the thinnest cutter for marks, if there is one.
     pub marks_cutter: Option<f64>,
     /// Thickness of the thickest board; 0 when there is none.
@@ -47,8 +46,11 @@ impl ShopValues {
                 .or_else(|| written(&built_in))
                 .unwrap_or_default()
         };
-        let finish = cutters(shop, Job::Finish).next();
-        let ball = finish.filter(|c| c.kind.value == CutterKind::Ball);
+        let cutters = cutters(shop);
+        let with = |job: Job| cutters.iter().filter(move |c| c.does(job));
+        let thinnest = |job| with(job).map(|c| 2.0 * c.radius).reduce(f64::min);
+        let finish = with(Job::Finish).next();
+        let ball = finish.filter(|c| c.kind == CutterKind::Ball);
         Self {
             clearance: fit(|f| &f.clearance),
             dowel: fit(|f| &f.dowel),
@@ -59,15 +61,9 @@ impl ShopValues {
             relief: fit(|f| &f.relief),
             tab: (fit(|f| &f.tab_width), fit(|f| &f.tab_thickness)),
             window: fit(|f| &f.window),
-            tip: ball.map_or(0.0, |c| 0.5 * diameter(c)),
-            taper: finish
-                .and_then(|c| c.taper.as_ref())
-                .map_or(0.0, |t| t.value.per_side.radians()),
-            hole_cutter: cutters(shop, Job::Holes)
-                .map(diameter)
-                .reduce(f64::min)
-                .unwrap_or(0.0),
-            marks_cutter: cutters(shop, Job::Marks).map(diameter).reduce(f64::min),
+            tip: ball.map_or(0.0, |c| c.radius),
+            taper: finish.map_or(0.0, |c| c.taper),
+            marks_cutter: thinnest(Job::Marks),
             stock: boards(shop).last().copied().unwrap_or(0.0),
         }
     }
@@ -82,19 +78,10 @@ pub(super) fn boards(shop: &Shop) -> Vec<f64> {
     boards
 }
 
-fn cutters(shop: &Shop, job: Job) -> impl Iterator<Item = &Cutter> {
-    let does = move |c: &&Cutter| c.jobs.value.iter().any(|j| j.value == job);
-    shop.cutters.value.iter().map(|c| &c.value).filter(does)
-}
-
-/// Diameter, as measured if it was.
-fn diameter(cutter: &Cutter) -> f64 {
-    let sold = match cutter.kind.value {
-        CutterKind::Ball => &cutter.tip_diameter,
-        CutterKind::Flat => &cutter.diameter,
-    };
-    let known = cutter.measured.as_ref().or(sold.as_ref());
-    known.map_or(0.0, |d| d.value.mm())
+/// The shop's cutters in the order of the file.
+pub(super) fn cutters(shop: &Shop) -> Vec<Cutter> {
+    let written = shop.cutters.value.iter();
+    written.map(|c| Cutter::of(&c.value)).collect()
 }
 
 #[cfg(test)]
@@ -111,10 +98,7 @@ mod tests {
         );
         assert_eq!((values.slip, values.slot, values.chamfer), (0.15, 0.6, 0.5));
         assert!((values.marks_cutter.unwrap() - 25.4 / 32.0).abs() < 1e-12);
-        assert_eq!(
-            (values.tip, values.hole_cutter, values.stock),
-            (1.5875, 3.175, 38.1)
-        );
+        assert_eq!((values.tip, values.stock), (1.5875, 38.1));
         assert!((values.taper.to_degrees() - 3.0).abs() < 1e-9);
     }
 
@@ -125,10 +109,7 @@ mod tests {
         // A backslash at a line's end swallows the blanks before the next.
         let (shop, _) = read_shop_str(text, "shed.yaml").unwrap();
         let values = ShopValues::of(&shop);
-        assert_eq!(
-            (values.tip, values.hole_cutter, values.taper),
-            (1.45, 2.9, 0.0)
-        );
+        assert_eq!((values.tip, values.taper), (1.45, 0.0));
         assert_eq!(
             (values.slot, values.clearance, values.stock),
             (1.0, 0.4, 18.0)

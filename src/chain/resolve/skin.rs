@@ -24,21 +24,13 @@ pub(super) struct Wood {
 impl Wood {
     /// Of at least two stations; `closed` says which ends are.
     pub fn new(stations: &[Station], closed: [bool; 2], rim: f64, lean: f64) -> Self {
-        let half = |height: fn(&Station) -> f64| {
-            let stations: Vec<HalfStation> = stations
-                .iter()
-                .map(|s| HalfStation {
-                    x: s.x,
-                    half_width: s.half_width,
-                    height: height(s),
-                    squareness: s.squareness,
-                })
-                .collect();
-            Outline::through(&stations, closed)
+        let half = |side: Side| {
+            let stations = stations.iter().map(|s| HalfStation::of(s, side));
+            Outline::through(&stations.collect::<Vec<_>>(), closed)
         };
         let x = |s: Option<&Station>| s.map_or(0.0, |s| s.x);
         Wood {
-            halves: [half(|s| s.above), half(|s| s.below)],
+            halves: [Side::Upper, Side::Lower].map(half),
             ends: (x(stations.first()), x(stations.last())),
             rim,
             lean,
@@ -69,6 +61,23 @@ impl Wood {
             return false;
         }
         (y.abs() / reach).powf(n) + ((z - self.rim) / (height - self.rim)).powf(n) <= 1.0
+    }
+
+    /// At least so high does the wood of a half stand over a place in plan, mm.
+    pub fn top(&self, side: Side, [x, y]: [f64; 2]) -> f64 {
+        let (mut wood, mut air) = (0.0, 1.0);
+        while self.holds(side, [x, y, air]) {
+            (wood, air) = (air, 2.0 * air);
+        }
+        while air - wood > 0.01 {
+            let middle = 0.5 * (wood + air);
+            if self.holds(side, [x, y, middle]) {
+                wood = middle;
+            } else {
+                air = middle;
+            }
+        }
+        wood - MARGIN
     }
 
     /// Whether a hole with its floor at `depth` keeps `wall` of wood all round and under it.

@@ -122,7 +122,8 @@ fn placed(
             }
         }
         if places.is_empty() {
-            no_room(part, count, exact, to, report);
+            let top = sides.plates.iter().any(|p| p.flank == flank).then_some(to);
+            no_room(part, count, exact, top, report);
         }
         all.extend(places.into_iter().map(|place| Tab {
             flank,
@@ -131,7 +132,7 @@ fn placed(
             width,
             from,
             to,
-            length: ground.shop.window,
+            length: [ground.shop.window; 2],
         }));
     }
     all
@@ -151,9 +152,9 @@ fn free(flank: Flank, width: f64, sides: &Sides<'_>) -> Vec<Free> {
     let from = (line.ends.0 + CLEAR).max(line.straight.0 + 0.1) + half;
     let to = (line.ends.1 - CLEAR).min(line.straight.1 - 0.1) - half;
     let steps = ((to - from) / STEP).floor().max(-1.0) as i64;
+    let plates = PlateOf::all(line, sides.plates, flank);
     let beside_plate = |x: f64| {
-        let own = sides.plates.iter().filter(|p| p.flank == flank);
-        let mut blocks = own.filter_map(|p| Some((p.corners.first()?.x, p.corners.last()?.x)));
+        let mut blocks = plates.iter().map(|p| p.all);
         blocks.any(|(a, b)| x + half + BESIDE > a && x - half - BESIDE < b)
     };
     (0..=steps)
@@ -232,14 +233,20 @@ fn spread(free: &[Free], count: u32, apart: f64) -> Vec<Free> {
     places
 }
 
-fn no_room(part: &Part<'_>, count: u32, exact: bool, top: f64, report: &mut Report) {
+/// `on_plates` is the top of a tab where the long side has plates.
+fn no_room(part: &Part<'_>, count: u32, exact: bool, on_plates: Option<f64>, report: &mut Report) {
     let place = part.keys.tabs.map_or(part.place, |k| &k.written.place);
     let found = format!("{count} tabs on a long side of `{}`", part.name);
-    let allowed = format!(
-        "tabs that keep 6 mm from ends and pins, on a rim that is not steep or on the straight \
-         outer edge of a plate, {} thick without its ease",
-        report.length(2.0 * (top + OVER))
+    let mut allowed = format!(
+        "tabs that keep {} from ends and pins, on a rim that is not steep",
+        report.length(CLEAR)
     );
+    if let Some(top) = on_plates {
+        allowed += &format!(
+            " or on the straight outer edge of a plate, {} thick without its ease",
+            report.length(2.0 * (top + OVER))
+        );
+    }
     if exact {
         let way_out = "write `tabs: auto` or fewer, or a list of places";
         report.error("no room for tabs", place, found, allowed, way_out);

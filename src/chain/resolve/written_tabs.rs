@@ -1,7 +1,7 @@
 //! Tabs written out: on the rim, or on a plate's straight outer edge where a plate is in the way.
 
 use super::Ground;
-use super::edges::{self, AT_CORNER, Wanted, Where};
+use super::edges::{self, Wanted, Where};
 use super::expand::Part;
 use super::plates::{along, flanks};
 use super::report::Report;
@@ -11,6 +11,9 @@ use crate::chain::feature::{Tab, TabRoot};
 use crate::chain::form::Split;
 use crate::params::Located;
 use crate::params::written;
+
+/// No tab is narrower than this, mm: the least that a design file can write.
+const LEAST: f64 = 1.0;
 
 /// The tabs that one entry means, one or two; faults are reported.
 pub(super) fn written_tab(
@@ -66,7 +69,7 @@ pub(super) fn written_tab(
             width,
             from,
             to,
-            length,
+            length: [length; 2],
         });
     }
     all
@@ -146,13 +149,26 @@ fn beside(
         .map(|(a, b)| format!("{a} to {b}"))
         .collect();
     let room = edges.iter().map(|(a, b)| b - a).fold(0.0, f64::max);
-    let allowed = if !spans.is_empty() {
-        format!("{}, on its straight outer edge", spans.join(" or "))
+    let (allowed, way_out) = if !spans.is_empty() {
+        let way_out = "move the tab along the body, or make it narrower";
+        (
+            format!("{}, on its straight outer edge", spans.join(" or ")),
+            way_out,
+        )
+    } else if room >= LEAST {
+        (
+            format!(
+                "a width of at most {} there: what its straight outer edges offer",
+                report.length(room)
+            ),
+            "make the tab narrower, or move it to where the rim is free",
+        )
     } else {
-        format!(
-            "a width of at most {} there: straight outer edge less {} to each side",
-            report.length(room),
-            report.length(AT_CORNER)
+        (
+            "a plate with a straight outer edge that runs to the rear, longer than the roundings \
+             at its ends"
+                .to_owned(),
+            "move the tab to where the rim is free, or give the plate such an edge",
         )
     };
     report.error(
@@ -160,6 +176,6 @@ fn beside(
         &tab.value.at.place,
         found,
         allowed,
-        "move the tab along the body, or make it narrower",
+        way_out,
     );
 }

@@ -14,7 +14,6 @@
 //! pairs that meet together is named; contact of faces that slide in one plane square to the axis
 //! is found at their outlines.
 
-mod body;
 mod event;
 mod poised;
 mod round;
@@ -26,10 +25,11 @@ mod tests;
 use nalgebra::Vector3;
 use rayon::prelude::*;
 
-pub use body::{BadBody, Body};
 use poised::Poised;
 use round::Axis;
 use search::search;
+
+use crate::mesh::nearest::MeshTree;
 
 /// Largest error of the angle against the true first contact of the two meshes, radians. Derived:
 /// grazing contacts are double roots, where rounding of 1e-12 mm grows to its square root over
@@ -46,21 +46,8 @@ pub struct Contact {
     pub angle: f64,
     /// Whether the bodies touch within the turn.
     pub touched: bool,
-    /// Where they touch, mm; the centre when they do not.
+    /// Where they touch, in the frame of the still body, mm; the centre when they do not.
     pub place: [f64; 3],
-    /// The triangles that touch, of the still and of the moving body, as numbers in their inputs.
-    pub triangles: [u32; 2],
-}
-
-/// How the moving body is shifted before it turns.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub enum Shift {
-    /// By this length (mm) square to the chain's axis, the way that the turn carries what lies
-    /// along that axis: 0 keeps ball and socket concentric, the clearance pushes the neck nearest
-    /// to the mouth.
-    Aside(f64),
-    /// By one vector in all directions, mm.
-    Fixed([f64; 3]),
 }
 
 /// Swings of one joint in all directions.
@@ -72,69 +59,42 @@ pub struct Swing {
     pub chain_axis: [f64; 3],
     /// Number of directions, evenly round the chain's axis.
     pub count: usize,
-    /// Shift before the turn.
-    pub shift: Shift,
+    /// Shift before the turn, mm, square to the chain's axis, the way that the turn carries what
+    /// lies along that axis: 0 keeps ball and socket concentric, the clearance pushes the neck
+    /// nearest to the mouth.
+    pub aside: f64,
     /// Greatest angle looked at, radians; below 2 pi.
     pub most: f64,
-}
-
-/// The least angle in [0, `most`] (radians) at which `moving`, shifted by `offset` (mm) and turned
-/// right-handed about `axis` through `centre`, touches `still`. `axis` has any length but 0,
-/// `most` is below 2 pi.
-pub fn first_contact(
-    still: &Body,
-    moving: &Body,
-    centre: [f64; 3],
-    axis: [f64; 3],
-    offset: [f64; 3],
-    most: f64,
-) -> Contact {
-    let still = Poised::new(still, -Vector3::from(centre));
-    let moving = Poised::new(moving, Vector3::from(offset) - Vector3::from(centre));
-    search(&still, &moving, &Axis::new(axis.into()), most).at(centre)
 }
 
 /// First contacts in `count` directions: direction k carries the chain's axis towards the k-th of
 /// evenly spread directions square to it. The first one is the y direction (x when the chain lies
 /// along y) less its part along the chain; the others follow right-handed about the chain.
-pub fn swing_all(still: &Body, moving: &Body, swing: &Swing) -> Vec<Contact> {
+pub fn swing_all(still: &MeshTree, moving: &MeshTree, swing: &Swing) -> Vec<Contact> {
     let centre = Vector3::from(swing.centre);
     let chain = Axis::new(swing.chain_axis.into());
     let still = Poised::new(still, -centre);
-    let fixed = match swing.shift {
-        Shift::Fixed(by) => Some(Vector3::from(by)),
-        Shift::Aside(0.0) => Some(Vector3::zeros()),
-        Shift::Aside(_) => None,
-    }
-    .map(|by| Poised::new(moving, by - centre));
+    // Concentric, the moving body begins at one place for all directions.
+    let concentric = (swing.aside == 0.0).then(|| Poised::new(moving, -centre));
     (0..swing.count)
         .into_par_iter()
         .map(|k| {
             let towards = chain.across(std::f64::consts::TAU * k as f64 / swing.count as f64);
             let axis = Axis::new(chain.along.cross(&towards));
-            let own = match (&fixed, swing.shift) {
-                (None, Shift::Aside(by)) => Some(Poised::new(moving, towards * by - centre)),
-                _ => None,
+            let pushed;
+            let moving = match &concentric {
+                Some(moving) => moving,
+                None => {
+                    pushed = Poised::new(moving, towards * swing.aside - centre);
+                    &pushed
+                }
             };
-            let moving = own.as_ref().or(fixed.as_ref());
-            // One of the two is there; without directions nothing is asked.
-            moving.map_or(Contact::free(swing), |moving| {
-                search(&still, moving, &axis, swing.most).at(swing.centre)
-            })
+            search(&still, moving, &axis, swing.most).at(swing.centre)
         })
         .collect()
 }
 
 impl Contact {
-    fn free(swing: &Swing) -> Contact {
-        Contact {
-            angle: swing.most,
-            touched: false,
-            place: swing.centre,
-            triangles: [0; 2],
-        }
-    }
-
     /// The contact, found about the origin, about its centre.
     fn at(mut self, centre: [f64; 3]) -> Contact {
         self.place = std::array::from_fn(|k| self.place[k] + centre[k]);

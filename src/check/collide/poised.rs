@@ -1,12 +1,13 @@
 //! A body shifted so that the centre of the turn is the origin.
 
-use nalgebra::Vector3;
+use nalgebra::{SVector, Vector3};
 
-use super::body::{Body, Node};
+use crate::mesh::nearest::MeshTree;
+use crate::mesh::tree::Node;
 
 /// A body about the origin, with what no turn about it changes: distances from it.
 pub(super) struct Poised<'a> {
-    pub(super) body: &'a Body,
+    nodes: &'a [Node],
     /// Corners about the centre, in the tree's order.
     pub(super) corners: Vec<[Vector3<f64>; 3]>,
     /// Least and greatest distance of each triangle from the centre.
@@ -24,13 +25,17 @@ pub(super) struct Bounds {
 }
 
 impl Poised<'_> {
-    pub(super) fn new(body: &Body, shift: Vector3<f64>) -> Poised<'_> {
-        let moved = body.corners.iter().map(|t| t.map(|p| p + shift));
+    pub(super) fn new(body: &MeshTree, shift: Vector3<f64>) -> Poised<'_> {
+        let nodes = body.nodes();
+        let moved = body.corners().iter().map(|t| {
+            let about = |p: truck_modeling::Point3| Vector3::new(p.x, p.y, p.z) + shift;
+            t.map(about)
+        });
         let corners: Vec<_> = moved.collect();
         let far: Vec<_> = corners.iter().map(distances).collect();
-        let mut bounds = vec![Bounds::EMPTY; body.nodes.len()];
+        let mut bounds = vec![Bounds::EMPTY; nodes.len()];
         // Children come after their parents.
-        for (k, node) in body.nodes.iter().enumerate().rev() {
+        for (k, node) in nodes.iter().enumerate().rev() {
             bounds[k] = if node.is_leaf() {
                 let all = node.run().map(|t| Bounds::of(&corners[t], far[t]));
                 all.fold(Bounds::EMPTY, |all, own| all.join(&own))
@@ -39,7 +44,7 @@ impl Poised<'_> {
             };
         }
         Poised {
-            body,
+            nodes,
             corners,
             far,
             bounds,
@@ -47,7 +52,7 @@ impl Poised<'_> {
     }
 
     pub(super) fn node(&self, k: usize) -> &Node {
-        &self.body.nodes[k]
+        &self.nodes[k]
     }
 }
 
@@ -90,13 +95,13 @@ fn distances(t: &[Vector3<f64>; 3]) -> [f64; 2] {
     let least = if square > 0.0 && inside(a, b) && inside(b, c) && inside(c, a) {
         normal.dot(a).powi(2) / square
     } else {
-        to_side(a, b).min(to_side(b, c)).min(to_side(c, a))
+        to_segment(a, b).min(to_segment(b, c)).min(to_segment(c, a))
     };
     [least.sqrt(), most.sqrt()]
 }
 
-/// Square of the distance of a segment from the origin.
-fn to_side(a: &Vector3<f64>, b: &Vector3<f64>) -> f64 {
+/// Square of the distance of a segment from the origin, in space or in a plane.
+pub(super) fn to_segment<const N: usize>(a: &SVector<f64, N>, b: &SVector<f64, N>) -> f64 {
     let along = b - a;
     let square = along.norm_squared();
     let share = if square > 0.0 {

@@ -5,7 +5,7 @@ use std::f64::consts::TAU;
 use nalgebra::{Vector2, Vector3};
 
 use super::TOUCH;
-use super::poised::Bounds;
+use super::poised::{Bounds, to_segment};
 
 /// Angles are widened by this on both sides, radians: rounding, far over that of arc tangents.
 const ANGLE_NOISE: f64 = 1e-9;
@@ -147,14 +147,7 @@ fn from_axis(t: &[Vector2<f64>; 3]) -> f64 {
     let (mut left, mut right) = (true, true);
     for k in 0..3 {
         let (a, b) = (t[k], t[(k + 1) % 3]);
-        let along = b - a;
-        let square = along.norm_squared();
-        let share = if square > 0.0 {
-            (-a.dot(&along) / square).clamp(0.0, 1.0)
-        } else {
-            0.0
-        };
-        least = least.min((a + along * share).norm_squared());
+        least = least.min(to_segment(&a, &b));
         let side = a.perp(&b);
         left &= side >= 0.0;
         right &= side <= 0.0;

@@ -2,11 +2,11 @@
 
 use nalgebra::Vector3;
 
-use super::body::LEAF;
 use super::event::{Facet, cross, meeting};
 use super::poised::Poised;
 use super::round::{Axis, Round};
 use super::{Contact, TOUCH};
+use crate::mesh::tree::LEAF;
 
 /// A pair of nodes that may meet.
 #[derive(Clone, Copy)]
@@ -32,7 +32,6 @@ pub(super) fn search(still: &Poised, moving: &Poised, axis: &Axis, most: f64) ->
             angle: most,
             touched: false,
             place: [0.0; 3],
-            triangles: [0; 2],
         },
     };
     let rounds = search.bodies.map(|b| axis.round_box(&b.bounds[0]));
@@ -114,15 +113,15 @@ impl Search<'_> {
                 let other = rounds[slot].get_or_insert_with(|| round(still, i));
                 if let Some(gap) = other.gap(&own).filter(|&gap| self.may(gap)) {
                     let facet = facet.get_or_insert_with(|| Facet::new(&moving.corners[j]));
-                    self.triangles([i, j], gap, facet);
+                    self.triangles(i, gap, facet);
                 }
             }
         }
     }
 
-    fn triangles(&mut self, numbers: [usize; 2], gap: f64, moving: &Facet) {
-        let [i, j] = numbers;
-        let still = Facet::new(&self.bodies[0].corners[i]);
+    /// The still triangle in a slot of its tree against a moving one.
+    fn triangles(&mut self, slot: usize, gap: f64, moving: &Facet) {
+        let still = Facet::new(&self.bodies[0].corners[slot]);
         let begin = if gap == 0.0 {
             cross(&still, moving)
         } else {
@@ -143,7 +142,6 @@ impl Search<'_> {
                 angle,
                 touched: true,
                 place: place.into(),
-                triangles: [self.bodies[0].body.order[i], self.bodies[1].body.order[j]],
             };
         }
     }

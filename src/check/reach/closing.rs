@@ -30,13 +30,24 @@ struct Block {
 /// Tip heights: how low the cutter's tip can stand over each cell without cutting into the map.
 /// Beyond its border the map goes on as it ends there.
 pub fn tips(map: &HeightMap, cutter: &Profile) -> HeightMap {
-    dilated(map, cutter)
+    dilated(map, cutter, 0.0)
 }
 
 /// The surface that the cutter leaves when its tip has been at all of its [`tips`].
 pub fn closing(map: &HeightMap, cutter: &Profile) -> HeightMap {
     // Erosion is dilation of the map turned over.
-    turned(dilated(&turned(dilated(map, cutter)), cutter))
+    turned(dilated(&turned(dilated(map, cutter, 0.0)), cutter, 0.0))
+}
+
+/// The same with room for what lies between cells: the cutter is `slack` (mm) thinner when it must
+/// not cut and as much thicker when it cuts. With half a cell's diagonal nothing is left that a
+/// cutter between the cells could take; walls and slopes lose some of what is truly left.
+pub(super) fn closing_with_slack(map: &HeightMap, cutter: &Profile, slack: f64) -> HeightMap {
+    turned(dilated(
+        &turned(dilated(map, cutter, slack)),
+        cutter,
+        -slack,
+    ))
 }
 
 fn turned(mut map: HeightMap) -> HeightMap {
@@ -44,16 +55,19 @@ fn turned(mut map: HeightMap) -> HeightMap {
     map
 }
 
-/// max over offsets of height(there) - profile(offset).
-fn dilated(map: &HeightMap, cutter: &Profile) -> HeightMap {
-    let reach = (cutter.radius() / map.pitch + 1e-9).floor() as usize;
+/// max over offsets of height(there) - profile(offset + thinner).
+fn dilated(map: &HeightMap, cutter: &Profile, thinner: f64) -> HeightMap {
+    let radius = cutter.radius() - thinner;
+    let reach = (radius / map.pitch + 1e-9).floor().max(0.0) as usize;
     if reach == 0 || map.heights.is_empty() {
         return map.clone();
     }
     let padded = Padded::of(map, reach);
     let heights = match cutter {
-        Profile::Flat { radius } => dilated_by_disc(&padded, radius / map.pitch),
-        Profile::Ball { .. } => by_blocks(&padded, &blocks(cutter, map.pitch, reach as isize)),
+        Profile::Flat { radius } => dilated_by_disc(&padded, (radius - thinner) / map.pitch),
+        Profile::Ball { .. } => {
+            by_blocks(&padded, &blocks(cutter, map.pitch, thinner, reach as isize))
+        }
     };
     HeightMap { heights, ..*map }
 }
@@ -97,8 +111,8 @@ impl Padded {
 }
 
 /// The profile's offsets by blocks, least heights first.
-fn blocks(cutter: &Profile, pitch: f64, reach: isize) -> Vec<Block> {
-    let radius = cutter.radius() / pitch + 1e-9;
+fn blocks(cutter: &Profile, pitch: f64, thinner: f64, reach: isize) -> Vec<Block> {
+    let radius = (cutter.radius() - thinner) / pitch + 1e-9;
     let mut all = Vec::new();
     let steps = |size: usize| {
         // Blocks lie symmetrically about the axis' cell.
@@ -113,7 +127,8 @@ fn blocks(cutter: &Profile, pitch: f64, reach: isize) -> Vec<Block> {
                 for i in column..column + BLOCK.0 as isize {
                     let far = (i as f64).hypot(j as f64);
                     if far <= radius {
-                        cells.push((i, j, cutter.height(far * pitch) as f32));
+                        let r = (far * pitch + thinner).max(0.0);
+                        cells.push((i, j, cutter.height(r) as f32));
                     }
                 }
             }

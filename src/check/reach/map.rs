@@ -83,6 +83,36 @@ impl HeightMap {
             }
         });
     }
+
+    /// For each cell the triangle whose height it has, within `tolerance` (mm), if there is one.
+    pub(super) fn owners(
+        &self,
+        positions: &[[f64; 3]],
+        triangles: &[[u32; 3]],
+        tolerance: f64,
+    ) -> Vec<Option<u32>> {
+        let mut owners = vec![None; self.heights.len()];
+        for (number, t) in triangles.iter().enumerate() {
+            let p = t.map(|i| positions[i as usize]);
+            let area = cross(p[0], p[1], [p[2][0], p[2][1]]);
+            let span = |k: usize, count| range(p.map(|q| q[k]), self.corner[k], self.pitch, count);
+            let (Some((left, right)), Some((low, high)), true) =
+                (span(0, self.columns), span(1, self.rows()), area > 0.0)
+            else {
+                continue;
+            };
+            for row in low..=high {
+                for column in left..=right {
+                    let cell = row * self.columns + column;
+                    let z = height_in(&p, area, self.middle(column, row));
+                    if z.is_some_and(|z| z >= f64::from(self.heights[cell]) - tolerance) {
+                        owners[cell] = Some(number as u32);
+                    }
+                }
+            }
+        }
+        owners
+    }
 }
 
 /// Cells whose middles lie between the least and the greatest of three places.

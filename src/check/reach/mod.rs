@@ -8,12 +8,35 @@
 //!
 //! Guaranteed: heights at the cells' middles, for the cutter sampled at cell offsets. Not
 //! guaranteed: what lies between the middles; steep walls fall between two cells.
+//!
+//! So a map gives volumes ([`leftover()`] takes two pitches), and depths come from single places
+//! with exact tip heights over the mesh (`drop.rs`, `point.rs`), where an upright wall is where it
+//! is. Of single features the closed forms tell (`task.rs`, `ask.rs`, `feature.rs`).
 
+mod ask;
 mod closing;
 mod cutter;
+mod drop;
+pub mod feature;
+mod find;
+mod kit;
+mod leftover;
+mod limits;
 mod map;
+mod measured;
+mod point;
 mod runs;
+mod task;
+mod tool;
+mod volume;
 
 pub use closing::{closing, tips};
 pub use cutter::Profile;
+pub use find::{RULE, features};
+pub use kit::{Kit, Named};
+pub use leftover::{Against, Left, leftover};
 pub use map::HeightMap;
+pub use measured::measured;
+pub use task::Site;
+pub use tool::{Holder, Surroundings, Tool};
+pub use volume::Fineness;

@@ -70,7 +70,12 @@ fn feature(kind: FaceKind, face: &Face, form: &HalfForm, at: [f64; 2]) -> Option
         | FaceKind::TabUnderside
         | FaceKind::TabWall
         | FaceKind::MarkWall
-        | FaceKind::MarkFloor => return None,
+        | FaceKind::MarkFloor
+        | FaceKind::StockFace
+        | FaceKind::StockSide
+        | FaceKind::WindowWall
+        | FaceKind::DowelWall
+        | FaceKind::SandingWall => return None,
     })
 }
 

@@ -12,9 +12,9 @@ use super::found::Found;
 use super::level::{Between, Ring, Segment, nearer};
 use super::outer::{Outer, Sheet};
 use super::strokes;
-use super::voids::Void;
+use super::voids::{Solid, Void};
 use crate::chain::{Groove, HalfForm, HalfPin};
-use crate::clear::{ArcHull, least_distance_convex};
+use crate::clear::{ArcHull, Stadium, least_distance_convex};
 
 /// Everything that is measured against a pocket.
 pub(super) struct Around<'a> {
@@ -38,7 +38,32 @@ pub(super) fn pockets(around: &Around<'_>) -> Vec<Ligament> {
         }
     }
     all.extend(strokes::marks(around, &grooves));
+    all.extend(grooves.iter().flat_map(|ditch| ditch.eyes(around)));
     all
+}
+
+/// The holes that eyes are, over pockets of the split face.
+pub(super) fn eyes<'a>(
+    around: &Around<'a>,
+) -> impl Iterator<Item = (&'a Void, &'a Stadium)> + use<'a> {
+    around.voids.iter().filter_map(|void| match &void.solid {
+        Solid::Stadium(hole) if matches!(void.feature, Feature::Eye(_)) => Some((void, hole)),
+        _ => None,
+    })
+}
+
+/// An eye over a pocket: both have upright walls, so the distance in plan and the height between
+/// the pocket's floor and the eye's are the two legs of the least distance.
+pub(super) fn under((plan, a, b): Between, half_width: f64, depth: f64, hole: &Stadium) -> Found {
+    let aside = less((plan, a, b), (half_width, hole.radius));
+    let above = hole.base.z - depth;
+    let gap = if aside.gap > 0.0 && above > 0.0 {
+        aside.gap.hypot(above)
+    } else {
+        aside.gap.max(above)
+    };
+    let at = Point3::new(aside.at.x, aside.at.y, 0.5 * (depth + hole.base.z));
+    Found::exact(gap, at, at)
 }
 
 /// A chamfer ends over its hole's floor.
@@ -160,6 +185,17 @@ impl Ditch {
             all.push(found.named(self.feature, feature, [self.size, size]));
         }
         all
+    }
+
+    /// Against eyes, in plan and by height: the hull would count what lies inside the ring.
+    fn eyes(&self, around: &Around<'_>) -> Vec<Ligament> {
+        let one = |(void, hole): (&Void, &Stadium)| {
+            let axis = Point2::new(hole.base.x, hole.base.y);
+            let near = self.ring.to(&[axis, axis]);
+            let found = under(near, self.half_width, self.hull.height, hole);
+            found.named(void.feature, self.feature, [void.size, self.size])
+        };
+        eyes(around).map(one).collect()
     }
 
     /// Between the two ends, across the mouth.

@@ -4,7 +4,7 @@ use super::feature::{Feature, Ligament, Named};
 use super::words::way_out;
 use crate::chain::Walls;
 use crate::diagnostic::{Diagnostic, Place, Severity};
-use crate::units::{Length, MM_PER_INCH, Unit, length_text};
+use crate::units::{Length, MM_PER_INCH, Unit, length_text, short};
 
 /// Features nearer than this are not built, mm: half that and less is lost in the printed
 /// precision, and no mesh in use keeps them apart. A mesh keeps features apart for certain only
@@ -79,6 +79,7 @@ pub fn habit(between: (Feature, Feature), walls: &Walls) -> Option<f64> {
         PinHole, Plate, Socket, SplitFace, Tab,
     };
     let least = match between {
+        (Eye(_), Groove(_) | Mark(_)) => walls.pin_floor,
         (Groove(_) | Mark(_) | PinChamfer(_), _) | (_, PinChamfer(_)) => return None,
         (Plate(_) | Tab(_), _) => return None,
         (Eye(_), SplitFace) => walls.pin_floor,
@@ -191,14 +192,8 @@ fn pair(a: f64, b: f64, unit: Unit) -> (String, String) {
 }
 
 fn fine(mm: f64, unit: Unit) -> String {
-    let text = match unit {
-        Unit::Mm => format!("{mm:.3}"),
-        Unit::Inch => format!("{:.4}", mm / MM_PER_INCH),
-    };
-    let name = match unit {
-        Unit::Mm => "mm",
-        Unit::Inch => "in",
-    };
-    let text = text.trim_end_matches('0').trim_end_matches('.');
-    format!("{text} {name}")
+    match unit {
+        Unit::Mm => format!("{} mm", short(mm, 3)),
+        Unit::Inch => format!("{} in", short(mm / MM_PER_INCH, 4)),
+    }
 }

@@ -59,8 +59,8 @@ impl Stand {
             z: (tab.from, tab.to),
             path: vec![
                 side.foot(u[0]),
-                side.out(u[0], tab.length),
-                side.out(u[1], tab.length),
+                side.out(u[0], tab.length[0]),
+                side.out(u[1], tab.length[1]),
                 side.foot(u[1]),
             ],
             u: Some((u[0], u[1])),

@@ -5,8 +5,8 @@ use nalgebra::{Point2, Point3, Vector3};
 use super::feature::{Feature, Ligament};
 use super::found::Found;
 use super::level::{Between, Segment, nearer, segments};
-use super::pockets::{Around, Ditch, less, pins, sheets};
-use super::voids::{Solid, between};
+use super::pockets::{Around, Ditch, eyes, less, pins, sheets, under};
+use super::voids::{Solid, Void, between};
 use crate::chain::Mark;
 use crate::clear::Stadium;
 
@@ -38,6 +38,7 @@ pub(super) fn marks(around: &Around<'_>, grooves: &[Ditch]) -> Vec<Ligament> {
         all.extend(cut.itself());
         all.extend(cut.outside(around));
         all.extend(cut.beside(around, grooves));
+        all.extend(cut.eyes(around));
         for other in &cuts[k + 1..] {
             let near = other.pieces.iter().filter_map(|p| cut.to_line(&p.line));
             let widths = (cut.mark.half_width, other.mark.half_width);
@@ -229,6 +230,17 @@ impl<'a> Cut<'a> {
             all.push((self.solid(&mirrored), true));
         }
         all
+    }
+
+    /// Against eyes.
+    fn eyes(&self, around: &Around<'_>) -> Vec<Ligament> {
+        let one = |(void, hole): (&Void, &Stadium)| {
+            let axis = Point2::new(hole.base.x, hole.base.y);
+            let near = self.to_line(&[axis, axis])?;
+            let found = under(near, self.mark.half_width, self.mark.depth, hole);
+            Some(found.named(void.feature, self.feature, [void.size, self.size()]))
+        };
+        eyes(around).filter_map(one).collect()
     }
 
     /// Against sockets, flares, pin holes and grooves.

@@ -11,6 +11,8 @@ pub(super) fn way_out(between: (Feature, Feature)) -> &'static str {
     match between {
         (Eye(_), Skin) => "make the eye deeper, or move it to where the body is less steep",
         (Eye(_), Flat(_)) => "move the eye out of the flat, or make the flat shorter or narrower",
+        (Eye(_), Groove(_)) => "make the eye shallower or move it, or write `glue_groove: off`",
+        (Eye(_), Mark(_)) => "make the eye shallower or move it, or write `marks: off`",
         (Eye(_), _) | (_, Eye(_)) => "make the eye shallower or smaller, or move it",
         (Plate(_), RimTop) => "make the plate thinner or the rim higher",
         (Plate(a), Plate(b)) if a == b => {

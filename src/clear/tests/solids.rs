@@ -3,7 +3,7 @@
 use nalgebra::{Point3, Vector3};
 use proptest::prelude::*;
 
-use super::shapes::{direction, ellipse, feature, point};
+use super::shapes::{bowl, direction, ellipse, feature, frustum, point, taper};
 use crate::clear::{Ball, Bowl, Capsule, Compact, Convex, Curved, Frustum, Stadium};
 
 /// Value of a curved minorant.
@@ -24,6 +24,21 @@ proptest! {
         let foot = p - g * d;
         prop_assert!(f.signed_distance(&foot).0.abs() < 1e-9);
         prop_assert!(f.signed_distance(&(foot + g * 1e-4)).0 > 0.9e-4);
+    }
+
+    /// Beside an axis too, where the direction away from it is a difference of rounded numbers, a
+    /// gradient is a unit vector: a projection goes as far as the distance says.
+    #[test]
+    fn unit_gradients_beside_an_axis(f in frustum(), t in taper(), b in bowl(), away in direction(), far in -6.9..-3.0f64, share in 0.0..1.0f64) {
+        let off = away * 10f64.powf(far);
+        for (solid, p) in [
+            (&f as &dyn Convex, f.base + f.axis * (share * f.height)),
+            (&t, t.base + t.axis * (share * t.height) + t.half_slot * (2.0 * share - 1.0)),
+            (&b, b.centre + b.axis * (share * b.radius)),
+        ] {
+            let (_, g) = solid.signed_distance(&(p + off));
+            prop_assert!((g.norm() - 1.0).abs() < 1e-12, "{}", g.norm() - 1.0);
+        }
     }
 
     /// A tangent never exceeds the function, nor does the curved minorant, which touches.

@@ -1,39 +1,16 @@
 //! Closed lines of a solid in plan, told apart by the faces beside their edges.
 
-use std::collections::HashMap;
-
 use super::layer::Layer;
 use super::stroke::{Stroke, joined};
 use super::{Contour, Shape};
+use crate::brep::Beside;
 use crate::brep::set_up::SetUp;
-use crate::brep::shape::{Edge, EdgeId, Face, FaceKind, Half};
+use crate::brep::shape::{Edge, Face, FaceKind, Half};
 
 /// An edge lies in the split plane when its ends and its middle do, mm (rounding noise).
 const LEVEL: f64 = 1e-9;
 
-/// The kinds of the faces beside each edge.
-struct Beside(HashMap<EdgeId, Vec<FaceKind>>);
-
-impl Beside {
-    fn of(half: &Half) -> Self {
-        let mut beside: HashMap<EdgeId, Vec<FaceKind>> = HashMap::new();
-        for (face, kind) in half.solid.face_iter().zip(&half.kinds) {
-            for edge in face.boundaries().iter().flat_map(|wire| wire.edge_iter()) {
-                beside.entry(edge.id()).or_default().push(*kind);
-            }
-        }
-        Beside(beside)
-    }
-
-    fn any(&self, edges: &[Edge], kinds: &[FaceKind]) -> bool {
-        edges.iter().any(|e| {
-            let found = self.0.get(&e.id());
-            found.is_some_and(|found| found.iter().any(|k| kinds.contains(k)))
-        })
-    }
-}
-
-/// Outline, what is cut into the split face, and eyes of the finished body.
+/// Outline, what is cut into the split face, eyes and flats of the finished body.
 pub(super) fn of_finished(half: &Half) -> Vec<Shape> {
     let beside = Beside::of(half);
     let mut shapes = Vec::new();
@@ -50,11 +27,15 @@ pub(super) fn of_finished(half: &Half) -> Vec<Shape> {
         let floors = faces(half, FaceKind::PinFloor).flat_map(loops);
         shapes.extend(floors.map(|edges| shape(Layer::PinHoles, &edges)));
     }
-    for edges in faces(half, FaceKind::EyeFloor).flat_map(loops) {
-        shapes.push(Shape {
+    let outer = [
+        (FaceKind::EyeFloor, Layer::Eyes),
+        (FaceKind::Flat, Layer::Flats),
+    ];
+    for (kind, layer) in outer {
+        shapes.extend(faces(half, kind).flat_map(loops).map(|edges| Shape {
             seen: Some(side_of(&edges)),
-            ..shape(Layer::Eyes, &edges)
-        });
+            ..shape(layer, &edges)
+        }));
     }
     shapes
 }
@@ -98,9 +79,10 @@ fn layer(beside: &Beside, edges: &[Edge]) -> Layer {
     found.map_or(Layer::Outline, |(_, layer)| *layer)
 }
 
-/// The set-up from which an eye is seen; a whole section has eyes below the split plane too.
-fn side_of(floor: &[Edge]) -> SetUp {
-    let below = floor.first().is_some_and(|e| e.front().point().z < 0.0);
+/// The set-up from which an eye or a flat is seen; a whole section has them below the split plane
+/// too.
+fn side_of(edges: &[Edge]) -> SetUp {
+    let below = edges.first().is_some_and(|e| e.front().point().z < 0.0);
     if below {
         SetUp::InsideUp
     } else {

@@ -7,27 +7,28 @@
 
 mod contour;
 mod dxf;
+mod group;
 mod layer;
 mod loops;
 mod number;
+mod piece;
 mod sheet;
 mod stroke;
 mod svg;
 
 pub use contour::{Contour, Shape};
 pub use layer::Layer;
+pub use piece::Lying;
 pub use stroke::{FLATTENED_WITHIN, Place, Stroke};
 
 use crate::brep::set_up::SetUp;
-use crate::brep::shape::Half;
+use crate::brep::shape::{FaceKind, Half};
 
 /// What a drawing says of its part.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Title {
     /// Name of the part, any text.
     pub part: String,
-    /// A section cut in one piece.
-    pub whole: bool,
     /// A body for benches and tests: the drawing says that it is not for cutting.
     pub bench_only: bool,
 }
@@ -37,6 +38,8 @@ pub struct Title {
 pub struct Drawing {
     /// The set-up.
     pub setup: SetUp,
+    /// Of a section cut in one piece, which has no split face.
+    pub whole: bool,
     /// Its lines, in the order of the layers.
     pub shapes: Vec<Shape>,
 }
@@ -50,29 +53,16 @@ impl Drawing {
             shapes.iter_mut().for_each(Shape::turn);
         }
         shapes.sort_by_key(|s| s.layer);
-        Drawing { setup, shapes }
+        Drawing {
+            setup,
+            whole: !finished.kinds.contains(&FaceKind::SplitFace),
+            shapes,
+        }
     }
 
     /// Whether a shape lies on the side away from the cutter.
     pub fn is_far(&self, shape: &Shape) -> bool {
         shape.seen.is_some_and(|seen| seen != self.setup)
-    }
-
-    /// Layers in use, with true for the far side, in their order.
-    fn layers(&self) -> Vec<(Layer, bool)> {
-        let sides = Layer::ALL.iter().flat_map(|l| [(*l, false), (*l, true)]);
-        sides
-            .filter(|&(layer, far)| {
-                let always = matches!(layer, Layer::Outline | Layer::Axis | Layer::Notes);
-                (always && !far) || self.on(layer, far).next().is_some()
-            })
-            .collect()
-    }
-
-    /// Shapes of a layer.
-    fn on(&self, layer: Layer, far: bool) -> impl Iterator<Item = &Shape> {
-        let own = move |s: &&Shape| s.layer == layer && self.is_far(s) == far;
-        self.shapes.iter().filter(own)
     }
 
     /// The drawing as DXF: R2000 ASCII, unit mm.

@@ -1,5 +1,7 @@
 //! Numbers as they stand in drawings.
 
+use crate::units::short;
+
 /// Decimals of lengths, mm: below what any machine sets.
 const LENGTH_PLACES: usize = 4;
 /// Decimals of bulges, which are ratios: a bulge multiplies half the chord, so four decimals would
@@ -14,12 +16,6 @@ pub(super) fn length(mm: f64) -> String {
 /// A ratio with at most nine decimals.
 pub(super) fn ratio(value: f64) -> String {
     short(value, RATIO_PLACES)
-}
-
-fn short(value: f64, places: usize) -> String {
-    let text = format!("{value:.places$}");
-    let text = text.trim_end_matches('0').trim_end_matches('.');
-    if text == "-0" { "0" } else { text }.to_owned()
 }
 
 #[cfg(test)]

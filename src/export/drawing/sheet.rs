@@ -6,14 +6,22 @@ use super::stroke::Place;
 use super::{Drawing, Title};
 use crate::export::words::NOT_FOR_CUTTING;
 
-/// Length of the scale bar, mm.
+/// Width of lines, mm (by eye).
+pub(super) const LINE: f64 = 0.2;
+/// Dashes and gaps in turn of lines on the far side, mm (by eye).
+pub(super) const DASHES: &[f64] = &[1.8, 1.0];
+/// Those of the centre line (by eye).
+pub(super) const CENTRE: &[f64] = &[8.0, 1.5, 1.0, 1.5];
+/// Length of the scale bar, mm (habit).
 const BAR: f64 = 50.0;
-/// Between ticks of the scale bar, mm.
+/// Between ticks of the scale bar, mm (habit).
 const TICK: f64 = 10.0;
-/// Height of small and of large letters, mm: read at arm's length (habit).
-const SMALL: f64 = 3.5;
+/// Height of the ticks at the ends of the scale bar and of those between, mm (by eye).
+const TICKS: (f64, f64) = (3.0, 1.5);
+/// Height of small and of large letters, mm: two of the nominal sizes of ISO 3098 (from memory).
+pub(super) const SMALL: f64 = 3.5;
 const LARGE: f64 = 5.0;
-/// Between lines of text, mm.
+/// Between lines of text, mm (by eye).
 const LEADING: f64 = 2.5;
 /// Width of a letter as a share of its height, on the wide side so that words stay on the sheet;
 /// and that of letters beyond ASCII (habit).
@@ -21,9 +29,21 @@ const WIDTH: (f64, f64) = (0.7, 1.2);
 /// Most letters of a part's name in the notes, in UTF-16 units: long names would make the sheet
 /// wider, and a text of DXF R2000 has at most 255 characters, seven for each unit beyond ASCII.
 const LETTERS: usize = 35;
-/// Half the width of the datum's cross, mm.
+/// Half the width of the datum's cross, mm (by eye).
 const CROSS: f64 = 2.0;
-/// Empty border, mm.
+/// How far the centre line stands out of the part in front and behind, mm (by eye).
+const OUT: (f64, f64) = (3.0, 4.0);
+/// Tail and tip of the arrow to the front, mm before the part, and the length and half the width
+/// of its head (by eye).
+const ARROW: (f64, f64) = (5.0, 16.0);
+const HEAD: (f64, f64) = (4.0, 1.5);
+/// From the axis to the word over the arrow, from the part down to the notes, from these to the
+/// scale bar, and from the bar to its word, mm (by eye).
+const OVER_ARROW: f64 = 3.0;
+const BELOW_PART: f64 = 4.0;
+const BELOW_NOTES: f64 = 8.0;
+const BESIDE_BAR: f64 = 2.0;
+/// Empty border, mm (by eye).
 const MARGIN: f64 = 5.0;
 
 /// A straight line.
@@ -64,9 +84,9 @@ impl Sheet {
         let all = boxes.chain([datum]).flat_map(|(low, high)| [low, high]);
         let (low, high) = bounds(all);
         sheet.axis(low[0], high[0]);
-        let left = low[0] - 16.0;
-        let bottom = sheet.notes(drawing, title, [left, low[1] - 4.0]);
-        sheet.bar([left, bottom - 8.0]);
+        let left = low[0] - ARROW.1;
+        let bottom = sheet.notes(drawing, title, [left, low[1] - BELOW_PART]);
+        sheet.bar([left, bottom - BELOW_NOTES]);
         let ends = sheet.rules.iter().flat_map(|r| [r.from, r.to]);
         let words = sheet.words.iter().flat_map(|w| {
             let across = w.at[0] + width(w);
@@ -99,19 +119,19 @@ impl Sheet {
     fn axis(&mut self, low: f64, high: f64) {
         self.rules.push(Rule {
             layer: Layer::Axis,
-            from: [low - 3.0, 0.0],
-            to: [high + 4.0, 0.0],
+            from: [low - OUT.0, 0.0],
+            to: [high + OUT.1, 0.0],
             centre: true,
         });
         // Aslant: a flat end lies in the datum's upright.
         self.rule(Layer::Axis, [-CROSS, -CROSS], [CROSS, CROSS]);
         self.rule(Layer::Axis, [-CROSS, CROSS], [CROSS, -CROSS]);
-        let tip = [low - 16.0, 0.0];
-        self.rule(Layer::Axis, [low - 5.0, 0.0], tip);
-        for side in [-1.5, 1.5] {
-            self.rule(Layer::Axis, tip, [tip[0] + 4.0, side]);
+        let tip = [low - ARROW.1, 0.0];
+        self.rule(Layer::Axis, [low - ARROW.0, 0.0], tip);
+        for side in [-HEAD.1, HEAD.1] {
+            self.rule(Layer::Axis, tip, [tip[0] + HEAD.0, side]);
         }
-        self.say([tip[0], 3.0], SMALL, "front");
+        self.say([tip[0], OVER_ARROW], SMALL, "front");
     }
 
     /// Lines of text below a place; returns the last one's y.
@@ -121,7 +141,7 @@ impl Sheet {
             (LARGE, shown(&title.part)),
             (
                 SMALL,
-                format!("{}, unit mm, 1:1", drawing.setup.word(title.whole)),
+                format!("{}, unit mm, 1:1", drawing.setup.word(drawing.whole)),
             ),
         ];
         if far {
@@ -145,10 +165,11 @@ impl Sheet {
         let count = (BAR / TICK) as u32;
         for k in 0..=count {
             let at = x + f64::from(k) * TICK;
-            let long = if k == 0 || k == count { 3.0 } else { 1.5 };
+            let end = k == 0 || k == count;
+            let long = if end { TICKS.0 } else { TICKS.1 };
             self.rule(Layer::Notes, [at, y], [at, y + long]);
         }
-        self.say([x + BAR + 2.0, y], SMALL, &format!("{BAR} mm"));
+        self.say([x + BAR + BESIDE_BAR, y], SMALL, &format!("{BAR} mm"));
     }
 }
 

@@ -83,27 +83,44 @@ impl Stroke {
 
     /// Its image in the x axis, which is how the body looks after half a turn about that axis.
     pub(super) fn turned(&self) -> Self {
-        let over = |p: Place| [p[0], -p[1]];
+        self.mapped(|p| [p[0], -p[1]], |start| -start, -1.0)
+    }
+
+    /// After half a turn about the origin.
+    pub(super) fn half_turned(&self) -> Self {
+        self.mapped(|p| [-p[0], -p[1]], |start| start + 0.5 * TAU, 1.0)
+    }
+
+    /// Moved.
+    pub(super) fn shifted(&self, by: Place) -> Self {
+        self.mapped(|p| [p[0] + by[0], p[1] + by[1]], |start| start, 1.0)
+    }
+
+    /// Under a motion of the plane, given for places and for directions; `sense` is -1 for a mirror.
+    fn mapped(
+        &self,
+        map: impl Fn(Place) -> Place,
+        direction: impl Fn(f64) -> f64,
+        sense: f64,
+    ) -> Self {
         match self {
-            Stroke::Line(p, q) => Stroke::Line(over(*p), over(*q)),
+            Stroke::Line(p, q) => Stroke::Line(map(*p), map(*q)),
             Stroke::Arc {
                 centre,
                 radius,
                 start,
                 turn,
             } => Stroke::Arc {
-                centre: over(*centre),
+                centre: map(*centre),
                 radius: *radius,
-                start: -start,
-                turn: -turn,
+                start: direction(*start),
+                turn: sense * turn,
             },
             Stroke::Circle { centre, radius } => Stroke::Circle {
-                centre: over(*centre),
+                centre: map(*centre),
                 radius: *radius,
             },
-            Stroke::Polyline(places) => {
-                Stroke::Polyline(places.iter().copied().map(over).collect())
-            }
+            Stroke::Polyline(places) => Stroke::Polyline(places.iter().copied().map(map).collect()),
         }
     }
 
@@ -130,6 +147,26 @@ impl Stroke {
                 (end(places.first()), end(places.last()))
             }
         }
+    }
+
+    /// The ends of the equal pieces of an arc that each turn by at most a quarter: a reader who makes
+    /// the circle from chord and radius, both rounded, is then off by little more than the rounding
+    /// (at half a turn by the root of it times the radius). None of what is no arc.
+    pub(super) fn quarters(&self) -> Vec<Place> {
+        let Stroke::Arc {
+            centre,
+            radius,
+            start,
+            turn,
+        } = self
+        else {
+            return Vec::new();
+        };
+        // Rounding of a half or a quarter turn makes no further piece.
+        let count = (turn.abs() / (0.25 * TAU) - SAME).ceil().max(1.0);
+        (1..=count as usize)
+            .map(|k| on_circle(*centre, *radius, start + turn * k as f64 / count))
+            .collect()
     }
 
     /// Twice the signed area that it adds to a closed line (Green: the integral of x dy - y dx

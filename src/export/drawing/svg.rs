@@ -4,45 +4,31 @@
 use std::fmt::Write;
 
 use super::contour::{Contour, Shape};
-use super::layer::Layer;
+use super::group::groups;
 use super::number::length;
-use super::sheet::{Rule, Sheet, Words};
+use super::sheet::{CENTRE, DASHES, LINE, Rule, Sheet, Words};
 use super::stroke::{Place, Stroke};
 use super::{Drawing, Title};
 use crate::export::words::NOT_FOR_CUTTING;
+use crate::export::xml::escape;
 
-/// Width of lines, mm.
-const LINE: &str = "0.2";
-/// Dashes and gaps of lines on the far side, mm.
-const FAR: &str = "1.8 1";
-/// Those of the centre line.
-const CENTRE: &str = "8 1.5 1 1.5";
+/// Height of a capital as a share of the em: about that of common fonts without serifs (from memory).
+const CAPITAL: f64 = 0.72;
 
 pub(super) fn write(drawing: &Drawing, title: &Title) -> Vec<u8> {
     let sheet = Sheet::of(drawing, title);
     let mut out = head(drawing, title, &sheet);
-    for (layer, far) in drawing.layers() {
-        let name = layer.name(far);
-        let dash = if far {
-            format!(" stroke-dasharray=\"{FAR}\"")
-        } else {
-            String::new()
-        };
+    for group in groups(drawing, &sheet) {
+        let name = &group.name;
         out += &format!(
-            "<g id=\"{}\" stroke=\"{}\"{dash}>\n<title>{name}</title>\n",
-            id(&name),
-            layer.colour().1
+            "<g id=\"{}\" stroke=\"{}\"{}>\n<title>{name}</title>\n",
+            id(name),
+            group.layer.colour().1,
+            dashed(group.far.then_some(DASHES))
         );
-        for shape in drawing.on(layer, far) {
-            out += &line(shape);
-        }
-        if !far {
-            let own = sheet.rules.iter().filter(|r| r.layer == layer);
-            own.for_each(|r| out += &rule(r));
-        }
-        if layer == Layer::Notes {
-            sheet.words.iter().for_each(|w| out += &words(w));
-        }
+        group.shapes.iter().for_each(|s| out += &line(s));
+        group.rules.iter().for_each(|r| out += &rule(r));
+        group.words.iter().for_each(|w| out += &words(w));
         out += "</g>\n";
     }
     out += "</svg>\n";
@@ -64,8 +50,8 @@ fn head(drawing: &Drawing, title: &Title, sheet: &Sheet) -> String {
          stroke-linejoin=\"round\">\n<title>{}</title>\n<desc>{}, unit mm, 1:1{mark}</desc>\n",
         length(low[0]),
         length(-high[1]),
-        escaped(&title.part),
-        drawing.setup.word(title.whole)
+        escape(&title.part),
+        drawing.setup.word(drawing.whole)
     )
 }
 
@@ -98,9 +84,8 @@ fn path(contour: &Contour) -> String {
         d += &format!("M{}", at(first));
     }
     for stroke in &contour.strokes {
-        let end = at(stroke.ends().1);
         match stroke {
-            Stroke::Line(..) => d += &format!(" L{end}"),
+            Stroke::Line(_, end) => d += &format!(" L{}", at(*end)),
             Stroke::Polyline(places) => {
                 for p in places.iter().skip(1) {
                     // Writing into a string cannot fail.
@@ -109,10 +94,12 @@ fn path(contour: &Contour) -> String {
             }
             Stroke::Arc { radius, turn, .. } => {
                 let r = length(*radius);
-                let large = u8::from(turn.abs() > std::f64::consts::PI);
                 // Counter-clockwise is the negative sense where y points down.
                 let sweep = u8::from(*turn < 0.0);
-                d += &format!(" A{r} {r} 0 {large} {sweep} {end}");
+                for end in stroke.quarters() {
+                    // Writing into a string cannot fail.
+                    let _ = write!(d, " A{r} {r} 0 0 {sweep} {}", at(end));
+                }
             }
             // Stands alone, see `line`.
             Stroke::Circle { .. } => (),
@@ -125,39 +112,26 @@ fn path(contour: &Contour) -> String {
 }
 
 fn rule(rule: &Rule) -> String {
-    let dash = if rule.centre {
-        format!(" stroke-dasharray=\"{CENTRE}\"")
-    } else {
-        String::new()
-    };
+    let dash = dashed(rule.centre.then_some(CENTRE));
     format!("<path d=\"M{} L{}\"{dash}/>\n", at(rule.from), at(rule.to))
 }
 
-/// Text is filled, not stroked. Its size is that of the em; a capital has about 0.72 of it.
+/// The attribute of a line's dashes; nothing for a full line.
+fn dashed(dashes: Option<&[f64]>) -> String {
+    dashes.map_or(String::new(), |dashes| {
+        let all: Vec<String> = dashes.iter().map(|d| length(*d)).collect();
+        format!(" stroke-dasharray=\"{}\"", all.join(" "))
+    })
+}
+
+/// Text is filled, not stroked. Its size is that of the em.
 fn words(words: &Words) -> String {
     format!(
         "<text x=\"{}\" y=\"{}\" font-family=\"sans-serif\" font-size=\"{}\" fill=\"#000000\" \
          stroke=\"none\">{}</text>\n",
         length(words.at[0]),
         length(-words.at[1]),
-        length(words.height / 0.72),
-        escaped(&words.text)
+        length(words.height / CAPITAL),
+        escape(&words.text)
     )
-}
-
-/// Text for XML 1.0: markup escaped, characters that XML cannot hold replaced.
-fn escaped(text: &str) -> String {
-    let mut out = String::new();
-    for c in text.chars() {
-        match c {
-            '&' => out += "&amp;",
-            '<' => out += "&lt;",
-            '>' => out += "&gt;",
-            '"' => out += "&quot;",
-            '\t' | '\n' | '\r' => out.push(' '),
-            '\u{0}'..='\u{1f}' | '\u{fffe}' | '\u{ffff}' => out.push('\u{fffd}'),
-            c => out.push(c),
-        }
-    }
-    out
 }

@@ -3,11 +3,9 @@
 //! Guaranteed: sorted, no clock, the same bytes for the same set. It is written last, so that
 //! a set that it describes is whole, and any mix of two sets shows by the hashes.
 
-mod cautions;
 mod error;
 mod listed;
 
-pub use cautions::CAUTIONS;
 pub use error::ManifestError;
 pub use listed::listed;
 
@@ -15,6 +13,8 @@ use serde::{Deserialize, Serialize};
 use sha2::{Digest, Sha256};
 use std::collections::BTreeMap;
 use std::io::{self, Read};
+
+use crate::check::cautions::CAUTIONS;
 
 /// Name of the file.
 pub const FILE: &str = "manifest.json";
@@ -44,7 +44,7 @@ pub struct Manifest {
     pub files: Vec<FileEntry>,
     /// The parts, by section and side.
     pub parts: Vec<Part>,
-    /// [`CAUTIONS`].
+    /// [`crate::check::cautions::CAUTIONS`].
     pub cautions: Vec<String>,
 }
 
@@ -222,7 +222,7 @@ impl Manifest {
             settings,
             files: Vec::new(),
             parts: Vec::new(),
-            cautions: CAUTIONS.map(String::from).to_vec(),
+            cautions: CAUTIONS.iter().map(|c| c.text.to_owned()).collect(),
         }
     }
 
@@ -281,11 +281,6 @@ impl Manifest {
         };
         self.parts.iter().find(odd).map(|p| p.name.clone())
     }
-}
-
-/// Mass in g of a volume in mm3 at a density in kg/m3 (derived: 1 kg/m3 is 1e-6 g/mm3).
-pub fn mass_g(volume_mm3: f64, density_kg_m3: f64) -> f64 {
-    volume_mm3 * density_kg_m3 * 1e-6
 }
 
 /// SHA-256 in hexadecimal.

@@ -40,6 +40,11 @@ pub const fn face_colour(kind: FaceKind) -> Option<Colour> {
         FaceKind::GrooveFloor => [0.45, 0.45, 0.68],
         FaceKind::MarkWall => [0.66, 0.50, 0.66],
         FaceKind::MarkFloor => [0.56, 0.40, 0.56],
+        FaceKind::StockFace => [0.88, 0.78, 0.60],
+        FaceKind::StockSide => [0.84, 0.73, 0.54],
+        FaceKind::WindowWall => [0.74, 0.60, 0.42],
+        FaceKind::DowelWall => [0.40, 0.62, 0.60],
+        FaceKind::SandingWall => [0.90, 0.82, 0.66],
     };
     Some(Colour(rgb))
 }

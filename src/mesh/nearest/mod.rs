@@ -15,7 +15,7 @@ use std::fmt;
 
 use truck_modeling::{InnerSpace, Point3};
 
-use super::tree::{Bounds, Tree};
+use super::tree::{Bounds, Node, Tree};
 
 pub use between::{Closest, least_distance_between};
 pub(super) use primitive::on_triangle;
@@ -77,13 +77,19 @@ impl MeshTree {
     ///
     /// # Errors
     /// No triangle, an index out of range, or a coordinate beyond float32.
-    pub fn new(positions: &[Point3], triangles: &[[u32; 3]]) -> Result<MeshTree, BadMesh> {
+    pub fn new<P: Copy + Into<Point3>>(
+        positions: &[P],
+        triangles: &[[u32; 3]],
+    ) -> Result<MeshTree, BadMesh> {
         let mut corners = Vec::with_capacity(triangles.len());
         let mut boxes = Vec::with_capacity(triangles.len());
         for (triangle, numbers) in (0u32..).zip(triangles) {
             let missing = BadMesh::NoSuchPosition { triangle };
-            let at = |k: usize| positions.get(numbers[k] as usize).ok_or(missing);
-            let own = [*at(0)?, *at(1)?, *at(2)?];
+            let at = |k: usize| {
+                let position = positions.get(numbers[k] as usize).ok_or(missing)?;
+                Ok((*position).into())
+            };
+            let own = [at(0)?, at(1)?, at(2)?];
             boxes.push(bounds(&own).ok_or(BadMesh::NotFinite { triangle })?);
             corners.push(own);
         }
@@ -93,6 +99,16 @@ impl MeshTree {
         let tree = Tree::new(&boxes);
         let corners = tree.order.iter().map(|&t| corners[t as usize]).collect();
         Ok(MeshTree { tree, corners })
+    }
+
+    /// Nodes of the tree; 0 is the root, the first child follows its parent.
+    pub(crate) fn nodes(&self) -> &[Node] {
+        &self.tree.nodes
+    }
+
+    /// Corners of the triangles in the order of the tree, to which the leaves' runs refer.
+    pub(crate) fn corners(&self) -> &[[Point3; 3]] {
+        &self.corners
     }
 
     /// The nearest point of the mesh. For a point with a coordinate that is not a number the

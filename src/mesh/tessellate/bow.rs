@@ -3,7 +3,6 @@
 //! folded triangles between.
 
 use crate::brep::shape::Curve;
-use crate::skin::patch::Patch;
 
 use super::foot::Foot;
 use super::stretch::Stretched;
@@ -14,9 +13,8 @@ const MOST: usize = 64;
 const STRAY: f64 = 0.1;
 
 /// Equal pieces of a curve on a patch whose chords stray little from it in the chart.
-pub fn pieces(patch: &Patch, curve: &Curve, deviation: f64) -> usize {
-    let stretched = Stretched::of(patch, deviation);
-    let mut foot = Foot::new(patch);
+pub fn pieces(stretched: &Stretched<'_>, curve: &Curve) -> usize {
+    let mut foot = Foot::new(stretched.patch());
     let (from, to) = curve.range();
     let places: Vec<[f64; 2]> = (0..=MOST)
         .map(|k| {

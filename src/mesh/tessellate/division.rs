@@ -10,7 +10,8 @@ use crate::skin::patch::breaks;
 use super::SHARE;
 use super::bow;
 use super::spline;
-use super::topology::{FaceData, PatchSide, Topology, Use, point};
+use super::stretch::Stretched;
+use super::topology::{FaceData, Net, PatchSide, Topology, Use, point};
 
 /// Places at which the bend of a spline is looked at.
 const BEND_SAMPLES: u32 = 64;
@@ -48,20 +49,22 @@ impl Division {
             wish.pieces = wish.pieces.max(pieces(&edge.curve, deviation * SHARE));
         }
         for face in &topology.faces {
-            let Some(patch) = &face.trimmed else { continue };
-            let straight = face.loops.iter().flatten().filter_map(|use_| {
-                let curve = &topology.edges[use_.edge].curve;
-                matches!(curve, Curve::Line(..)).then_some((use_.edge, curve))
-            });
-            for (edge, curve) in straight {
-                let wish = &mut wishes[family[edge]];
-                wish.pieces = wish.pieces.max(bow::pieces(patch, curve, deviation));
-            }
-        }
-        for face in &topology.faces {
-            let Some(patch) = face.net() else { continue };
+            let Some(Net { patch, borders }) = &face.net else {
+                continue;
+            };
             let counts = spline::counts(patch, deviation);
-            for (edge, side) in &face.borders {
+            if face.part().is_some() {
+                let stretched = Stretched::with(patch, &counts);
+                let straight = face.loops.iter().flatten().filter_map(|use_| {
+                    let curve = &topology.edges[use_.edge].curve;
+                    matches!(curve, Curve::Line(..)).then_some((use_.edge, curve))
+                });
+                for (edge, curve) in straight {
+                    let wish = &mut wishes[family[edge]];
+                    wish.pieces = wish.pieces.max(bow::pieces(&stretched, curve));
+                }
+            }
+            for (edge, side) in borders {
                 let (knots, count) = if side.along_u {
                     (breaks(&patch.u_knots), &counts.0)
                 } else {
@@ -81,8 +84,10 @@ impl Division {
     /// Puts the points of every edge; spline families take them from a patch.
     pub fn place(&mut self, topology: &Topology, positions: &mut Vec<[f64; 3]>) {
         for face in &topology.faces {
-            let Some(patch) = face.net() else { continue };
-            for (edge, side) in &face.borders {
+            let Some(Net { patch, borders }) = &face.net else {
+                continue;
+            };
+            for (edge, side) in borders {
                 if !self.chains[*edge].is_empty() {
                     continue;
                 }
@@ -135,7 +140,8 @@ impl Division {
         let whole: std::collections::BTreeSet<usize> = topology
             .faces
             .iter()
-            .flat_map(|face| face.borders.iter().map(|b| b.0))
+            .filter_map(|face| face.net.as_ref())
+            .flat_map(|net| net.borders.iter().map(|b| b.0))
             .collect();
         let sag = |e: usize| match &topology.edges[e].curve {
             Curve::Arc(Arc { a, b, range, .. }) => {
@@ -148,7 +154,7 @@ impl Division {
             }
             Curve::Line(..) | Curve::Spline(_) => 0.0,
         };
-        let of_face = |face: &FaceData| match (&face.patch, face.loops.as_slice()) {
+        let of_face = |face: &FaceData| match (face.whole(), face.loops.as_slice()) {
             (None, [uses]) if is_four_sided(face) => {
                 let s: Vec<f64> = uses.iter().map(|u| sag(u.edge)).collect();
                 s[0].max(s[2]) + s[1].max(s[3])
@@ -313,7 +319,7 @@ fn root(parent: &mut [usize], mut e: usize) -> usize {
 
 /// Planes, spheres and parts of patches are meshed from any outline; everything else is a grid.
 fn is_four_sided(face: &FaceData) -> bool {
-    !matches!(face.surface, Surface::Plane(_) | Surface::Sphere { .. }) && face.trimmed.is_none()
+    !matches!(face.surface, Surface::Plane(_) | Surface::Sphere { .. }) && face.part().is_none()
 }
 
 /// Whether a side's lines run in the direction of the edge's use in its loop.

@@ -42,9 +42,8 @@ pub fn mesh(mesh: &mut Mesh, face: &FaceData, division: &Division) -> Result<(),
         }
     }
     let centre = face
-        .patch
-        .as_ref()
-        .map(|(patch, sides)| CellCentre::new(patch, sides, uses, division));
+        .whole()
+        .map(|(patch, sides)| CellCentre::new(patch, &sides, uses, division));
     for i in 0..ni - 1 {
         for j in 0..nj - 1 {
             let quad = [ids[i][j], ids[i + 1][j], ids[i + 1][j + 1], ids[i][j + 1]];
@@ -135,8 +134,8 @@ fn inner_points(
     left: &[u32],
     bottom: &[u32],
 ) -> Result<Vec<Vec<[f64; 3]>>, NotClosed> {
-    if let Some((patch, sides)) = &face.patch {
-        let cells = CellCentre::new(patch, sides, &face.loops[0], division);
+    if let Some((patch, sides)) = face.whole() {
+        let cells = CellCentre::new(patch, &sides, &face.loops[0], division);
         return Ok(patch_points(&cells));
     }
     let frame = match &face.surface {

@@ -122,7 +122,7 @@ fn mesh(topology: &Topology, aim: f64) -> Result<Mesh, NotClosed> {
             Surface::Sphere { frame, radius } => {
                 sphere::mesh(&mut mesh, face, &division, frame.origin, *radius, aim)?;
             }
-            _ => match &face.trimmed {
+            _ => match face.part() {
                 Some(patch) => trimmed::mesh(&mut mesh, face, patch, &division, aim)?,
                 None => grid::mesh(&mut mesh, face, &division)?,
             },

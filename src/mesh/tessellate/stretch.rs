@@ -45,12 +45,21 @@ impl Stretch {
 impl<'a> Stretched<'a> {
     /// A unit from each line to the next of the grid that keeps a whole patch within `deviation`.
     pub fn of(patch: &'a Patch, deviation: f64) -> Self {
-        let (nu, nv) = counts(patch, deviation);
+        Self::with(patch, &counts(patch, deviation))
+    }
+
+    /// The same when that grid is known, by its cells between neighbouring knots along u and v.
+    pub fn with(patch: &'a Patch, (nu, nv): &(Vec<usize>, Vec<usize>)) -> Self {
         Stretched {
             patch,
-            u: Stretch::of(lines(&patch.u_knots, &nu)),
-            v: Stretch::of(lines(&patch.v_knots, &nv)),
+            u: Stretch::of(lines(&patch.u_knots, nu)),
+            v: Stretch::of(lines(&patch.v_knots, nv)),
         }
+    }
+
+    /// The patch.
+    pub fn patch(&self) -> &'a Patch {
+        self.patch
     }
 
     /// Lines of the grid along u.

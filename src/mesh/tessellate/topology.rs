@@ -36,19 +36,35 @@ pub struct FaceData {
     pub outside: bool,
     /// The outer loop first.
     pub loops: Vec<Vec<Use>>,
-    /// Spline faces that are their whole patch: the patch, and which of its sides each edge of the
-    /// loop is.
-    pub patch: Option<(Patch, [PatchSide; 4])>,
-    /// Spline faces that are a part of their patch.
-    pub trimmed: Option<Patch>,
-    /// Edges of spline faces that are whole sides of the patch.
+    /// The patch of a spline face, whole or in part.
+    pub net: Option<Net>,
+}
+
+/// The patch that a spline face lies on.
+#[derive(Debug, Clone)]
+pub struct Net {
+    /// Geometry.
+    pub patch: Patch,
+    /// Edges that are whole sides of the patch, in the order of the loops.
     pub borders: Vec<(usize, PatchSide)>,
 }
 
 impl FaceData {
-    /// The patch of a spline face, whole or in part.
-    pub fn net(&self) -> Option<&Patch> {
-        self.patch.as_ref().map(|p| &p.0).or(self.trimmed.as_ref())
+    /// The patch of a face of one loop of four edges that are its sides, and which each is.
+    pub fn whole(&self) -> Option<(&Patch, [PatchSide; 4])> {
+        let net = self.net.as_ref()?;
+        let [uses] = self.loops.as_slice() else {
+            return None;
+        };
+        let sides: Vec<PatchSide> = net.borders.iter().map(|b| b.1).collect();
+        let sides = sides.try_into().ok().filter(|_| uses.len() == 4)?;
+        Some((&net.patch, sides))
+    }
+
+    /// The patch of a face that is a part of it.
+    pub fn part(&self) -> Option<&Patch> {
+        let net = self.net.as_ref()?;
+        self.whole().is_none().then_some(&net.patch)
     }
 }
 
@@ -111,26 +127,19 @@ impl Topology {
                 loops.push(uses);
             }
             let surface = face.surface();
-            let patch = match &surface {
-                Surface::Spline(s) => Some(spline::patch(s)),
+            let net = match &surface {
+                Surface::Spline(s) => {
+                    let patch = spline::patch(s);
+                    let borders = topology.borders(&patch, &loops);
+                    Some(Net { patch, borders })
+                }
                 _ => None,
-            };
-            let borders = patch
-                .as_ref()
-                .map_or_else(Vec::new, |p| topology.borders(p, &loops));
-            let sides: Vec<PatchSide> = borders.iter().map(|b| b.1).collect();
-            let sides = sides.try_into().ok().filter(|_| is_whole(&loops));
-            let (patch, trimmed) = match (patch, sides) {
-                (Some(patch), Some(sides)) => (Some((patch, sides)), None),
-                (patch, _) => (None, patch),
             };
             topology.faces.push(FaceData {
                 surface,
                 outside: face.orientation(),
                 loops,
-                patch,
-                trimmed,
-                borders,
+                net,
             });
         }
         Ok(topology)
@@ -165,11 +174,6 @@ impl Topology {
                 })
             })
     }
-}
-
-/// One loop of four edges: the whole patch when all are its sides.
-fn is_whole(loops: &[Vec<Use>]) -> bool {
-    matches!(loops, [uses] if uses.len() == 4)
 }
 
 /// Coordinates of a truck point.

@@ -8,13 +8,17 @@ use crate::diagnostic::Place;
 use crate::params::near::did_you_mean;
 use crate::params::reader::Reader;
 use crate::params::value::Name;
-use crate::params::written::{Design, Located};
+use crate::params::written::{Design, Joint, Located};
 
 pub(super) fn check(design: &Design, reader: &mut Reader) {
+    if let Some(general) = &design.joint {
+        check_feel(&general.value, reader);
+    }
     let Some(joints) = &design.joints else { return };
     let names = likes::by_name(design);
     let mut seen: BTreeMap<String, Place> = BTreeMap::new();
     for joint in &joints.value {
+        check_feel(&joint.value.joint, reader);
         let after = &joint.value.after;
         if !after.place.is_known() {
             continue;
@@ -34,6 +38,22 @@ pub(super) fn check(design: &Design, reader: &mut Reader) {
         }
         seen.insert(folded, after.place.clone());
         check_after(design, &names, after, reader);
+    }
+}
+
+/// A feel solves the clearance, so one of the two is too many.
+fn check_feel(joint: &Joint, reader: &mut Reader) {
+    if let (Some(feel), Some(clearance)) = (&joint.feel, &joint.clearance) {
+        reader.error(
+            &feel.place,
+            format!(
+                "`feel: {}` and a clearance of its own (line {})",
+                feel.value.word(),
+                clearance.place.line
+            ),
+            "one of them: the feel solves the clearance",
+            "leave out `clearance`, or `feel`",
+        );
     }
 }
 

@@ -15,6 +15,9 @@ pub(super) fn check(shop: &Shop, reader: &mut Reader) {
         shop.stock.value.iter().map(|stock| &stock.value.name),
         reader,
     );
+    let stations = shop.stations.iter().flat_map(|s| &s.value);
+    unique(stations.map(|station| &station.value.name), reader);
+    check_offsets(shop, reader);
     check_finish(shop, reader);
     for cutter in cutters {
         check_cutter(&cutter.value, reader);
@@ -49,6 +52,31 @@ fn check_finish(shop: &Shop, reader: &mut Reader) {
             "at least one",
             "add `finish` to the `jobs` of the cutter that makes the outer form",
         );
+    }
+}
+
+/// Each work offset holds one place.
+fn check_offsets(shop: &Shop, reader: &mut Reader) {
+    let stations = shop.stations.iter().flat_map(|s| &s.value);
+    let mut seen: BTreeMap<&str, Place> = BTreeMap::new();
+    for station in stations {
+        let offset = &station.value.offset;
+        if !offset.place.is_known() {
+            continue;
+        }
+        let word = offset.value.word();
+        match seen.get(word) {
+            Some(first) => reader.error(
+                &offset.place,
+                format!(
+                    "the work offset {word} a second time (first at line {}, column {})",
+                    first.line, first.column
+                ),
+                "each work offset for one station",
+                "take another one, G54 to G59.3",
+            ),
+            None => drop(seen.insert(word, offset.place.clone())),
+        }
     }
 }
 

@@ -55,7 +55,7 @@ macro_rules! choice {
 
             /// The word in the file.
             #[must_use]
-            pub fn word(self) -> &'static str {
+            pub const fn word(self) -> &'static str {
                 match self {
                     Self::$first => $first_word,
                     $( Self::$variant => $word, )*
@@ -92,6 +92,29 @@ choice! {
 }
 
 choice! {
+    /// Which side of a piece of stock is up.
+    StationSetUp {
+        InsideUp = "inside-up" "The first set-up: split faces up.",
+        OutsideUp = "outside-up" "The second set-up: after the flip.",
+    }
+}
+
+choice! {
+    /// A work offset by its word in RS274/NGC.
+    WorkOffset {
+        G54 = "G54" "The first.",
+        G55 = "G55" "The second.",
+        G56 = "G56" "The third.",
+        G57 = "G57" "The fourth.",
+        G58 = "G58" "The fifth.",
+        G59 = "G59" "The sixth.",
+        G59P1 = "G59.1" "The seventh.",
+        G59P2 = "G59.2" "The eighth.",
+        G59P3 = "G59.3" "The ninth.",
+    }
+}
+
+choice! {
     /// Form of an end face.
     EndForm {
         Domed = "domed" "A sphere about the socket's centre.",
@@ -106,6 +129,15 @@ choice! {
         Socket = "socket" "A socket.",
         Ball = "ball" "A ball on a neck.",
         None = "none" "Nothing.",
+    }
+}
+
+choice! {
+    /// How a joint moves in the hand.
+    Feel {
+        Stiff = "stiff" "Holds a pose: 0.13 mm are likely left.",
+        Easy = "easy" "Moves by itself and holds a little: 0.23 mm are likely left.",
+        Loose = "loose" "Dangles: 0.38 mm are likely left.",
     }
 }
 

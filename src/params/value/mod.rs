@@ -8,7 +8,8 @@ mod ratio;
 mod taper;
 
 pub use choice::{
-    CutterKind, EndForm, HalfSide, Job, JointKind, PlateSide, SplitPose, UnitName, Wanted,
+    CutterKind, EndForm, Feel, HalfSide, Job, JointKind, PlateSide, SplitPose, StationSetUp,
+    UnitName, Wanted, WorkOffset,
 };
 pub use compound::{Pins, SectionTaper, Tabs, TaperTo};
 pub use plain::{Name, Version};

@@ -3,7 +3,7 @@
 use std::f64::consts::PI;
 
 use super::bodies::{GREEN, RED, cube, level, piece, sphere, upright};
-use crate::picture::{Piece, Size, View, Wood, draw, picture};
+use crate::picture::{Piece, Size, View, Wood, picture};
 
 fn size(width: usize, height: usize) -> Size {
     Size::new(width, height).unwrap()
@@ -152,7 +152,7 @@ fn the_png_reads_back() {
     let block = cube();
     let pieces = [piece(&block, Wood::Oak)];
     let size = size(123, 77);
-    let bytes = draw(&pieces, &View::FRONT_LEFT, size).unwrap();
+    let bytes = picture(&pieces, &View::FRONT_LEFT, size).png().unwrap();
     let mut reader = png::Decoder::new(std::io::Cursor::new(&bytes))
         .read_info()
         .unwrap();
@@ -171,7 +171,11 @@ fn one_thread_and_many_give_the_same_bytes() {
     let with = |threads| {
         let pool = rayon::ThreadPoolBuilder::new().num_threads(threads);
         let pool = pool.build().unwrap();
-        pool.install(|| draw(&pieces, &View::FRONT_LEFT, size(200, 150)).unwrap())
+        pool.install(|| {
+            picture(&pieces, &View::FRONT_LEFT, size(200, 150))
+                .png()
+                .unwrap()
+        })
     };
     let one = with(1);
     assert_eq!(one, with(2));

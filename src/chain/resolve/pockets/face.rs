@@ -1,7 +1,9 @@
 //! The glue face of a section in plan, and what lies in it. Its outline is sampled: places found
 //! here keep millimetres, and room `clear` measures the rest.
 
+use super::super::skin::Wood;
 use super::RIB;
+use crate::chain::feature::Eye;
 use crate::chain::form::{End, EndFace, EndJoint, Pin, SectionForm, Side, Socket};
 use crate::chain::half::HalfForm;
 use crate::chain::joint::{flare_on_dome, mouth_plane};
@@ -37,6 +39,16 @@ enum Front {
     Domed(f64, f64, f64),
 }
 
+/// The lower end of an eye, a pocket of the outer form.
+#[derive(Debug, Clone, Copy)]
+struct Sunk {
+    side: Side,
+    at: [f64; 2],
+    radius: f64,
+    /// Its floor over the split plane is at least so high.
+    floor: f64,
+}
+
 /// The glue face, in the section's frame.
 pub(super) struct Face {
     /// (x, half width, slope of the half width) from front to rear.
@@ -45,6 +57,9 @@ pub(super) struct Face {
     pub sockets: [Option<Cup>; 2],
     ends: [Front; 2],
     pins: Vec<Pin>,
+    eyes: Vec<Sunk>,
+    /// Wood between an eye and what is cut into the glue face.
+    wall: f64,
     /// Chamfer at the pins' mouths.
     chamfer: f64,
     /// Width of the grooves round the sockets.
@@ -53,7 +68,8 @@ pub(super) struct Face {
 }
 
 impl Face {
-    pub fn of(form: &SectionForm) -> Self {
+    /// `wall` is the wood that an eye wants under it.
+    pub fn of(form: &SectionForm, wall: f64) -> Self {
         let half = HalfForm::of(form, Side::Upper);
         let outline = Outline::of(&half);
         let (first, last) = (
@@ -80,6 +96,8 @@ impl Face {
             sockets: ends.map(|(end, datum, out, _)| cup(end, datum, out)),
             ends: ends.map(|(end, datum, out, station)| front(end, datum, out, station)),
             pins: form.pins.clone(),
+            eyes: sunk(form),
+            wall,
             chamfer: 0.0,
             grooves: 0.0,
             length: form.length,
@@ -141,9 +159,27 @@ impl Face {
             .fold(f64::INFINITY, f64::min)
     }
 
+    /// Whether a pocket of one half, or of both, keeps the wall from eyes: `off` is its distance in
+    /// plan from a place.
+    pub fn under_eyes(
+        &self,
+        side: Option<Side>,
+        depth: f64,
+        off: impl Fn([f64; 2]) -> f64,
+    ) -> bool {
+        let own = self
+            .eyes
+            .iter()
+            .filter(|e| side.is_none_or(|s| s == e.side));
+        own.into_iter().all(|eye| {
+            let aside = (off(eye.at) - eye.radius).max(0.0);
+            aside.hypot((eye.floor - depth).max(0.0)) >= self.wall
+        })
+    }
+
     /// Whether a box of half sizes `size` about `at`, in the frame of a half, keeps all distances
     /// of a mark.
-    pub fn takes(&self, side: Side, at: [f64; 2], size: [f64; 2]) -> bool {
+    pub fn takes(&self, side: Side, at: [f64; 2], size: [f64; 2], depth: f64) -> bool {
         let turn = match side {
             Side::Upper => 1.0,
             Side::Lower => -1.0,
@@ -180,7 +216,7 @@ impl Face {
                 off([x, pin.y]) >= pin.radius + self.chamfer + EDGE
             })
         };
-        inside && sides() && joints() && pins()
+        inside && sides() && joints() && pins() && self.under_eyes(Some(side), depth, off)
     }
 }
 
@@ -209,6 +245,22 @@ impl Cup {
     fn on_flare(&self, across: f64) -> [f64; 2] {
         [self.flare[1][0], across * self.flare[1][1]]
     }
+}
+
+/// The eyes, with floors as low as they can be: the model of the wood errs on the thin side.
+fn sunk(form: &SectionForm) -> Vec<Sunk> {
+    if form.features.eyes.is_empty() {
+        return Vec::new();
+    }
+    let closed = [&form.front, &form.rear].map(|end| end.face == EndFace::Closed);
+    let wood = Wood::new(&form.outline, closed, form.rim, form.lean);
+    let one = |eye: &Eye| Sunk {
+        side: eye.side,
+        at: [eye.x, eye.y],
+        radius: eye.radius,
+        floor: wood.top(eye.side, [eye.x, eye.y]) - eye.depth,
+    };
+    form.features.eyes.iter().map(one).collect()
 }
 
 fn off_pin([x, y]: [f64; 2], pin: &Pin) -> f64 {

@@ -25,7 +25,9 @@ pub(super) fn groove(face: &Face, end: usize, width: f64) -> Option<Groove> {
             let p = [cup.x + cup.mouth * radius * cos, side * radius * sin];
             let own = face.off_edge(p).min(face.off_end(1 - end, p)) - half_width >= GLUE
                 && cup.off_flare(p).min(face.off_end(end, p)) - half_width >= DRY;
+            let off = |q: [f64; 2]| (q[0] - p[0]).hypot(q[1] - p[1]) - half_width;
             own && face.off_pins(p) - half_width >= RIB
+                && face.under_eyes(None, DEPTH, off)
                 && face.sockets[1 - end].is_none_or(|other| {
                     other.distance(p) - half_width >= BESIDE_SOCKET + width + RIB
                 })

@@ -159,7 +159,7 @@ fn free_place(face: &Face, side: Side, half: [f64; 2]) -> Option<[f64; 2]> {
         let y = STEP * f64::from(out(k));
         for j in 0..=2 * along {
             let x = 0.5 * face.length - STEP * f64::from(out(j));
-            if face.takes(side, [x, y], half) {
+            if face.takes(side, [x, y], half, DEPTH) {
                 return Some([x, y]);
             }
         }

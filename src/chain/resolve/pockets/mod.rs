@@ -33,6 +33,8 @@ struct Wish {
     grooves: bool,
     marks: bool,
     chamfer: f64,
+    /// Wood under an eye.
+    wall: f64,
 }
 
 /// Cuts the pockets of all sections. Equal sections are built once and can be exchanged, so a
@@ -96,6 +98,7 @@ fn wish(ground: &Ground<'_>, report: &mut Report) -> Wish {
         grooves: wants_grooves && there,
         marks: wants_marks && there,
         chamfer: ground.shop.chamfer,
+        wall: ground.walls.pin_floor,
     }
 }
 
@@ -117,7 +120,7 @@ fn pockets(
     wish: Wish,
     report: &mut Report,
 ) -> Features {
-    let mut face = Face::of(form);
+    let mut face = Face::of(form, wish.wall);
     let pin_chamfer = face.chamfer(wish.chamfer);
     let mut grooves: Vec<Groove> = Vec::new();
     if wish.grooves {
@@ -127,7 +130,7 @@ fn pockets(
             }
             match groove::groove(&face, k, wish.width) {
                 Some(groove) => grooves.push(groove),
-                None => no_groove(name, part, report),
+                None => no_groove(name, part, wish.wall, report),
             }
         }
     }
@@ -138,7 +141,7 @@ fn pockets(
             marks.extend(mark::mark(&face, side, number, wish.width));
         }
         if marks.len() < 2 {
-            no_mark(number, part, wish.width, report);
+            no_mark(number, part, wish, report);
         }
     }
     Features {
@@ -149,7 +152,7 @@ fn pockets(
     }
 }
 
-fn no_groove(name: &str, part: &Part<'_>, report: &mut Report) {
+fn no_groove(name: &str, part: &Part<'_>, wall: f64, report: &mut Report) {
     report.advice(
         &format!("no {name} groove"),
         part.place,
@@ -158,16 +161,17 @@ fn no_groove(name: &str, part: &Part<'_>, report: &mut Report) {
             part.name
         ),
         format!(
-            "{} of glue face between it and the outline, {} to pins (habit)",
+            "{} of glue face between it and the outline, {} to pins{} (habit)",
             report.length(groove::GLUE),
-            report.length(RIB)
+            report.length(RIB),
+            to_eyes(part, wall, report)
         ),
         "make the section wider beside the socket or move the pin, or write `glue_groove: off`",
     );
 }
 
-fn no_mark(number: usize, part: &Part<'_>, width: f64, report: &mut Report) {
-    let (long, high) = mark::least_place(number, width);
+fn no_mark(number: usize, part: &Part<'_>, wish: Wish, report: &mut Report) {
+    let (long, high) = mark::least_place(number, wish.width);
     report.advice(
         "no mark",
         part.place,
@@ -176,12 +180,22 @@ fn no_mark(number: usize, part: &Part<'_>, width: f64, report: &mut Report) {
             part.name
         ),
         format!(
-            "a free place of {} by {}, {} from joints and {} from edges",
+            "a free place of {} by {}, {} from joints and {} from edges{}",
             report.length(long),
             report.length(high),
             report.length(face::DRY),
-            report.length(face::EDGE)
+            report.length(face::EDGE),
+            to_eyes(part, wish.wall, report)
         ),
         "write the number by pencil, or `marks: off`",
     );
+}
+
+/// What an eye asks for, in a section that has any.
+fn to_eyes(part: &Part<'_>, wall: f64, report: &Report) -> String {
+    let eyes = part.keys.eyes.map_or(&[][..], |k| &k.written.value);
+    if eyes.is_empty() {
+        return String::new();
+    }
+    format!(", {} to eyes", report.length(wall))
 }

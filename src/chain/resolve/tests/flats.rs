@@ -3,6 +3,8 @@
 use super::*;
 use crate::chain::feature::Flat;
 use crate::chain::form::{SectionForm, Side};
+use crate::chain::half::HalfForm;
+use crate::chain::outline::Outline;
 
 /// A creature whose tail has further keys.
 fn tail(keys: &str) -> String {
@@ -56,6 +58,66 @@ fn its_height_is_the_least_of_the_outline_when_left_out() {
     );
 }
 
+/// The other half keeps its curve, and both their width: as without the flats.
+#[test]
+fn a_flat_changes_nothing_but_the_height_of_its_half() {
+    let plain = form("");
+    for keys in [
+        "flats: [{width: 14, from: 40%, to: 36 mm, height: 13}]",
+        "flats: [{width: 8, from: 40%, to: 36 mm}, {side: upper, width: 6, from: 20 mm, to: 50%, height: 12}]",
+    ] {
+        let flat = form(keys);
+        assert!(flat.outline.len() > plain.outline.len());
+        for side in [Side::Upper, Side::Lower] {
+            let [a, b] = [&plain, &flat].map(|f| Outline::of(&HalfForm::of(f, side)));
+            let own = flat.features.flats.iter().any(|f| f.side == side);
+            let mut moved = 0.0f64;
+            for k in 0..=600 {
+                let x = f64::from(k) * 0.1;
+                let [p, q] = [&a, &b].map(|o| o.at(o.u_of_x(x)).0);
+                assert!(
+                    (p[1] - q[1]).abs() < 1e-12 && (p[3] - q[3]).abs() < 1e-12,
+                    "{x}"
+                );
+                moved = moved.max((p[2] - q[2]).abs());
+            }
+            assert_eq!(moved > 1e-12, own, "{side:?} {moved}");
+        }
+        // And the stations lie on the curves.
+        for side in [Side::Upper, Side::Lower] {
+            let half = HalfForm::of(&flat, side);
+            let run = Outline::of(&half);
+            for s in &half.stations {
+                let v = run.at(run.u_of_x(s.x)).0;
+                assert!((v[1] - s.half_width).abs() < 1e-12 && (v[2] - s.height).abs() < 1e-12);
+            }
+        }
+    }
+}
+
+/// As low as an outline may be: no flat that leaves its height to the program is refused for it.
+#[test]
+fn a_height_left_out_is_over_the_rim_as_the_outline_is() {
+    let low = |height: &str| {
+        tail(&format!(
+            "rim: 4.5, rear: closed, outline: [{{at: 0%, half_width: 12.5, height: 12.5}}, \
+             {{at: 40%, half_width: 12, height: 5}}, {{at: 70%, half_width: 12, height: 5}}, \
+             {{at: 100%, half_width: 6, height: 6}}], \
+             flats: [{{width: 6, from: 45%, to: 65%{height}}}]"
+        ))
+    };
+    let found = sound(&low(""));
+    assert_eq!(
+        found.creature.sections[1].form.features.flats[0].height,
+        5.0
+    );
+    let messages = refused(&low(", height: 4.9"));
+    assert!(
+        messages.contains("write `height: 5 mm` or more, or make the rim lower"),
+        "{messages}"
+    );
+}
+
 #[test]
 fn sides_by_the_pose_of_the_split() {
     let sides = |keys: &str| -> Vec<Side> {
@@ -95,7 +157,7 @@ fn faults_name_both_numbers_and_a_way_out() {
         (
             "width: 8, from: 1 mm, to: 40 mm",
             "begins at 1 mm",
-            "at least",
+            "to the end of the outline are not level",
             "write `from: ",
         ),
         (
@@ -120,7 +182,7 @@ fn faults_name_both_numbers_and_a_way_out() {
             "width: 8, from: 20 mm, to: 40 mm, height: 4",
             "a flat 4 mm",
             "at least",
-            "write a larger `height`",
+            "write `height: 5 mm` or more",
         ),
     ] {
         let messages = one(keys);

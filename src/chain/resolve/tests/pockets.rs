@@ -2,7 +2,7 @@
 
 use super::*;
 use crate::chain::feature::{Features, Mark};
-use crate::chain::form::{EndJoint, SectionForm};
+use crate::chain::form::{EndJoint, SectionForm, Side};
 use crate::params::read_shop_str;
 
 const CHAIN: &str = "sections: [{name: head, length: 60}, {name: body, length: 60, repeat: 3}, {name: tail, length: 70}]\n";
@@ -153,4 +153,52 @@ fn what_finds_no_room_is_left_out_with_advice() {
         said.contains("no room for the mark `2` in the glue face of `body`"),
         "{said}"
     );
+}
+
+/// Eyes that reach down to the glue face: the number moves away, the groove gives way or ends.
+#[test]
+fn marks_and_grooves_keep_away_from_deep_eyes() {
+    let head = |eyes: &str| {
+        let rest = format!(
+            "sections: [{{name: head, length: 60}}, {{name: body, length: 60, {eyes}}}, {{name: tail, length: 70}}]\n"
+        );
+        forms(&rest)[1].features.clone()
+    };
+    let plain = head("");
+    let path = |m: &Mark| m.strokes[0].path[0];
+    let [x, y] = path(&plain.marks[0]);
+    let deep = head(&format!(
+        "eyes: [{{at: {x:.3} mm, across: {y:.3} mm, pair: false, diameter: 3, depth: 14}}]"
+    ));
+    let eye = deep.eyes[0];
+    let far = |mark: &Mark| {
+        let points = mark.strokes.iter().flat_map(|s| &s.path);
+        points.fold(f64::INFINITY, |least, p| {
+            least.min((p[0] - eye.x).hypot(p[1] - eye.y))
+        })
+    };
+    assert!(far(&plain.marks[0]) < 0.1);
+    let moved = deep.marks.iter().find(|m| m.side == Side::Upper).unwrap();
+    assert!(far(moved) > 1.5 + 2.5, "{}", far(moved));
+    // The other half has no eye, and its number stays.
+    assert_eq!(deep.marks.last(), plain.marks.last());
+    // A shallow one moves nothing.
+    let shallow = head(&format!(
+        "eyes: [{{at: {x:.3} mm, across: {y:.3} mm, pair: false, diameter: 3, depth: 2}}]"
+    ));
+    assert_eq!(shallow.marks, plain.marks);
+    let groove = plain.grooves[0];
+    let beside = head(&format!(
+        "eyes: [{{at: {:.3} mm, across: 0 mm, diameter: 3, depth: 14}}]",
+        groove.x + groove.radius
+    ));
+    assert!(beside.grooves.is_empty());
+    let side = groove.free + 0.3;
+    let (sin, cos) = side.sin_cos();
+    let ending = head(&format!(
+        "eyes: [{{at: {:.3} mm, across: {:.3} mm, pair: false, diameter: 3, depth: 11}}]",
+        groove.x - groove.radius * cos,
+        groove.radius * sin
+    ));
+    assert!(ending.grooves.iter().all(|g| g.free > side));
 }

@@ -27,7 +27,7 @@ fn two_tabs_a_side_over_the_relief_groove() {
             // Built-in shop: groove 2 deep, tabs 6 x 2, window 9.5.
             assert_eq!(
                 (tab.from, tab.to, tab.width, tab.length),
-                (2.0, 4.0, 6.0, 9.5)
+                (2.0, 4.0, 6.0, [9.5; 2])
             );
             assert!(tab.to + 0.5 <= section.form.rim);
         }
@@ -52,7 +52,7 @@ fn tabs_as_written() {
     assert_eq!(of_flank(&own, Flank::Plus), [30.0]);
     assert_eq!(
         (own[1].from, own[1].to, own[1].width, own[1].length),
-        (2.5, 3.5, 5.0, 8.0)
+        (2.5, 3.5, 5.0, [8.0; 2])
     );
     let bench = sound(&format!("{}bench_only: true\n{DEFAULTS}{THREE}", HEAD));
     assert!(
@@ -107,7 +107,7 @@ fn tabs_go_to_a_plate_where_the_rim_is_taken() {
         assert!(front - 3.0 > 14.0 && rear + 3.0 < 48.0 && rear - front >= 10.5);
         assert!(
             own.iter()
-                .all(|t| (t.from, t.to, t.length) == (2.0, 4.0, 9.5))
+                .all(|t| (t.from, t.to, t.length) == (2.0, 4.0, [9.5; 2]))
         );
     }
     // Half of 8.9 is less than groove 2, tab 2 and 0.5 over it; so is half of 10.8 less its ease.
@@ -164,6 +164,30 @@ fn written_tabs_on_a_plate() {
     assert!(
         messages.contains("a tab 40 mm wide at 30 mm of `head`")
             && messages.contains("a width of at most 3"),
+        "{messages}"
+    );
+}
+
+#[test]
+fn a_tab_on_a_plate_without_a_straight_edge() {
+    let plate = "plates: [{side: right, thickness: 9, outline: [{at: 20, out: 6, round: 5}, {at: 30, out: 6, round: 5}]}]";
+    let messages = refused(&with(&format!("tabs: [{{side: right, at: 25}}], {plate}")));
+    assert!(
+        messages.contains("a plate with a straight outer edge that runs to the rear")
+            && messages.contains("move the tab to where the rim is free")
+            && !messages.contains("at most"),
+        "{messages}"
+    );
+}
+
+#[test]
+fn a_plate_is_named_only_where_there_is_one() {
+    let messages = refused(&newt(
+        "sections: [{name: head, length: 38, tabs: 4}, {name: body}, {name: tail}]\n",
+    ));
+    assert!(
+        messages.contains("keep 6 mm from ends and pins, on a rim that is not steep")
+            && !messages.contains("plate"),
         "{messages}"
     );
 }

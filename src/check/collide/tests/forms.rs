@@ -145,19 +145,19 @@ fn a_ball_in_its_socket_never_touches() {
 fn a_stem_in_a_conical_mouth() {
     let stem = body(&turned(&[[2.0, 0.0], [2.0, 4.0], [30.0, 4.0]], 72));
     let mouth = body(&turned(&[[5.0, 12.0], [6.0, 8.0], [20.0, 26.0]], 288));
-    let all = |shift: Shift, most: f64| {
+    let all = |aside: f64, most: f64| {
         let swing = Swing {
             centre: [0.0; 3],
             chain_axis: [3.0, 0.0, 0.0],
             count: 24,
-            shift,
+            aside,
             most,
         };
         swing_all(&mouth, &stem, &swing)
     };
     let edge = 8f64.atan2(6.0);
     for (aside, neck) in [(0.0, 4.0), (0.4, 4.4f64), (-0.4, 3.6)] {
-        let found = all(Shift::Aside(aside), FRAC_PI_2);
+        let found = all(aside, FRAC_PI_2);
         assert_eq!(found.len(), 24);
         for (k, c) in found.iter().enumerate() {
             close(c.angle, edge - (neck / 10.0).asin());
@@ -167,16 +167,15 @@ fn a_stem_in_a_conical_mouth() {
             close(c.place[1], 8.0 * cos);
             close(c.place[2], 8.0 * sin);
         }
-        assert_eq!(found, all(Shift::Aside(aside), FRAC_PI_2));
+        assert_eq!(found, all(aside, FRAC_PI_2));
     }
-    let fixed = all(Shift::Fixed([0.0, 0.4, 0.0]), FRAC_PI_2);
-    close(fixed[0].angle, edge - 0.44f64.asin());
-    close(fixed[12].angle, edge - 0.36f64.asin());
-    assert!(
-        all(Shift::Aside(0.0), 0.5)
-            .iter()
-            .all(|c| !c.touched && c.angle == 0.5)
-    );
+    let shifted = |way: f64| {
+        let (axis, offset) = ([0.0, 0.0, way], [0.0, 0.4, 0.0]);
+        first_contact(&mouth, &stem, [0.0; 3], axis, offset, FRAC_PI_2).angle
+    };
+    close(shifted(1.0), edge - 0.44f64.asin());
+    close(shifted(-1.0), edge - 0.36f64.asin());
+    assert!(all(0.0, 0.5).iter().all(|c| !c.touched && c.angle == 0.5));
     // By angles: a stem that begins inside the cone meets it with its far rim. Apex at the
     // centre, half-angle A, rim (30, 4): A - atan(4 / 30).
     let cone = body(&turned(&[[7.0, 7.0], [40.0, 40.0]], 288));

@@ -1,4 +1,4 @@
-//! Closed forms, a search that shares no code, and bad input.
+//! Closed forms, and a search that shares no code.
 
 mod forms;
 mod random;
@@ -7,18 +7,21 @@ use super::*;
 
 pub(super) type Soup = (Vec<[f64; 3]>, Vec<[u32; 3]>);
 
-pub(super) fn body((positions, triangles): &Soup) -> Body {
-    Body::new(positions, triangles).unwrap()
+pub(super) fn body((positions, triangles): &Soup) -> MeshTree {
+    MeshTree::new(positions, triangles).unwrap()
 }
 
-#[test]
-fn meshes_that_are_no_body() {
-    let p = [[0.0; 3], [1.0, 0.0, 0.0], [0.0, f64::NAN, 0.0]];
-    let refused = |t: &[[u32; 3]]| Body::new(&p, t).unwrap_err();
-    assert_eq!(refused(&[]), BadBody::Empty);
-    assert_eq!(
-        refused(&[[0, 1, 1], [0, 1, 3]]),
-        BadBody::NoSuchPosition { triangle: 1 }
-    );
-    assert_eq!(refused(&[[0, 1, 2]]), BadBody::NotFinite { triangle: 0 });
+/// The least angle in [0, `most`] (radians) at which `moving`, shifted by `offset` (mm) and turned
+/// right-handed about `axis` through `centre`, touches `still`.
+pub(super) fn first_contact(
+    still: &MeshTree,
+    moving: &MeshTree,
+    centre: [f64; 3],
+    axis: [f64; 3],
+    offset: [f64; 3],
+    most: f64,
+) -> Contact {
+    let still = Poised::new(still, -Vector3::from(centre));
+    let moving = Poised::new(moving, Vector3::from(offset) - Vector3::from(centre));
+    search(&still, &moving, &Axis::new(axis.into()), most).at(centre)
 }

@@ -1,7 +1,7 @@
 //! Random triangles against a search that only knows distances.
 
 use super::*;
-use crate::mesh::nearest::{MeshTree, least_distance_between};
+use crate::mesh::nearest::least_distance_between;
 use proptest::prelude::*;
 use truck_modeling::{EuclideanSpace, InnerSpace, Point3};
 

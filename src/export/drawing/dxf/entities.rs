@@ -1,27 +1,19 @@
 //! The lines and words of a drawing as entities of the model space.
 
-use super::super::Drawing;
 use super::super::contour::{Contour, Shape};
-use super::super::layer::Layer;
+use super::super::group::Group;
 use super::super::number::{length, ratio};
-use super::super::sheet::{Rule, Sheet, Words};
+use super::super::sheet::{Rule, Words};
 use super::super::stroke::{Place, Stroke};
 use super::handle::MODEL_SPACE;
 use super::tags::{Tags, escaped};
 
-pub(super) fn entities(t: &mut Tags, drawing: &Drawing, sheet: &Sheet) {
-    for (layer, far) in drawing.layers() {
-        let name = layer.name(far);
-        for shape in drawing.on(layer, far) {
-            line(t, &name, shape);
-        }
-        if !far {
-            let own = sheet.rules.iter().filter(|r| r.layer == layer);
-            own.for_each(|r| rule(t, &name, r));
-        }
-        if layer == Layer::Notes {
-            sheet.words.iter().for_each(|w| words(t, &name, w));
-        }
+pub(super) fn entities(t: &mut Tags, groups: &[Group<'_>]) {
+    for group in groups {
+        let name = &group.name;
+        group.shapes.iter().for_each(|s| line(t, name, s));
+        group.rules.iter().for_each(|r| rule(t, name, r));
+        group.words.iter().for_each(|w| words(t, name, w));
     }
 }
 

@@ -5,14 +5,16 @@ mod entities;
 mod tables;
 mod tags;
 
+use super::group::groups;
 use super::sheet::Sheet;
 use super::{Drawing, Title};
 use tags::Tags;
 
-/// Handles that other records name.
+/// Handles that are fixed (any would do, each once).
 pub(super) mod handle {
     pub const MODEL_SPACE: u32 = 0x20;
     pub const PAPER_SPACE: u32 = 0x21;
+    pub const DIMENSION_STYLE: u32 = 0x22;
     pub const ROOT: u32 = 0xC;
     pub const GROUPS: u32 = 0xD;
     /// Tables have the handles 1 to 9; from here on they are counted.
@@ -21,11 +23,12 @@ pub(super) mod handle {
 
 pub(super) fn write(drawing: &Drawing, title: &Title) -> Vec<u8> {
     let sheet = Sheet::of(drawing, title);
+    let groups = groups(drawing, &sheet);
     let mut body = Tags::new(handle::FREE);
     body.section("CLASSES", |_| ());
-    body.section("TABLES", |t| tables::tables(t, drawing, &sheet));
+    body.section("TABLES", |t| tables::tables(t, &groups, &sheet));
     body.section("BLOCKS", tables::blocks);
-    body.section("ENTITIES", |t| entities::entities(t, drawing, &sheet));
+    body.section("ENTITIES", |t| entities::entities(t, &groups));
     body.section("OBJECTS", tables::objects);
     body.put(0, "EOF");
     let mut head = Tags::new(0);
@@ -46,7 +49,7 @@ fn header(t: &mut Tags, sheet: &Sheet, seed: u32) {
     // 4 is mm; 1 is metric: patterns of lines are in mm too.
     t.variable("$INSUNITS", &[(70, "4")]);
     t.variable("$MEASUREMENT", &[(70, "1")]);
-    // Decimal lengths and four places of them.
+    // Decimal lengths and four places of them, as written (`number.rs`).
     t.variable("$LUNITS", &[(70, "2")]);
     t.variable("$LUPREC", &[(70, "4")]);
     t.put(9, "$HANDSEED").handle(5, seed);

@@ -1,19 +1,19 @@
 //! Tables, blocks and objects: what a reader of R2000 wants to find in every file.
 
-use super::super::Drawing;
+use super::super::group::Group;
 use super::super::layer::Layer;
 use super::super::number::length;
-use super::super::sheet::Sheet;
+use super::super::sheet::{self, CENTRE, DASHES, Sheet};
 use super::handle;
 use super::tags::Tags;
 
-/// Line types: name, description, and dashes (gaps are negative) in mm.
+/// Line types: name, description, and dashes and gaps in turn, mm.
 const LINE_TYPES: [(&str, &str, &[f64]); 5] = [
     ("ByBlock", "", &[]),
     ("ByLayer", "", &[]),
     ("Continuous", "Solid line", &[]),
-    ("DASHED", "Dashed __ __ __", &[1.8, -1.0]),
-    ("CENTER", "Center ____ _ ____", &[8.0, -1.5, 1.0, -1.5]),
+    ("DASHED", "Dashed __ __ __", DASHES),
+    ("CENTER", "Center ____ _ ____", CENTRE),
 ];
 
 /// The line type of a layer.
@@ -25,29 +25,33 @@ fn line_type(layer: Layer, far: bool) -> &'static str {
     }
 }
 
-pub(super) fn tables(t: &mut Tags, drawing: &Drawing, sheet: &Sheet) {
+pub(super) fn tables(t: &mut Tags, groups: &[Group<'_>], sheet: &Sheet) {
     table(t, "VPORT", 1, 1, |t| view(t, sheet));
     table(t, "LTYPE", 2, LINE_TYPES.len(), |t| {
         for (name, words, dashes) in LINE_TYPES {
             entry(t, "LTYPE", 2, "AcDbLinetypeTableRecord", name);
             t.put(3, words).put(72, 65).put(73, dashes.len());
-            t.mm(40, dashes.iter().map(|d| d.abs()).sum());
-            for dash in dashes {
-                t.mm(49, *dash).put(74, 0);
+            t.mm(40, dashes.iter().sum());
+            // Gaps are negative.
+            for (dash, sign) in dashes.iter().zip([1.0, -1.0].into_iter().cycle()) {
+                t.mm(49, sign * dash).put(74, 0);
             }
         }
     });
-    let layers = drawing.layers();
-    table(t, "LAYER", 3, layers.len() + 1, |t| {
+    table(t, "LAYER", 3, groups.len() + 1, |t| {
+        // Colour 7 is black or white, whichever shows.
         layer(t, "0", 7, "Continuous");
-        for (own, far) in layers {
-            layer(t, &own.name(far), own.colour().0, line_type(own, far));
+        for own in groups {
+            let line_type = line_type(own.layer, own.far);
+            layer(t, &own.name, own.layer.colour().0, line_type);
         }
     });
     table(t, "STYLE", 4, 1, |t| {
         entry(t, "STYLE", 4, "AcDbTextStyleTableRecord", "Standard");
         t.put(40, 0).put(41, 1).put(50, 0).put(71, 0);
-        t.put(42, length(3.5)).put(3, "arial.ttf").put(4, "");
+        t.put(42, length(sheet::SMALL))
+            .put(3, "arial.ttf")
+            .put(4, "");
     });
     table(t, "VIEW", 5, 0, |_| ());
     table(t, "UCS", 6, 0, |_| ());
@@ -64,6 +68,9 @@ pub(super) fn tables(t: &mut Tags, drawing: &Drawing, sheet: &Sheet) {
         }
     });
 }
+
+/// Width of a window over its height (habit).
+const WINDOW: f64 = 1.6;
 
 /// Blocks of every file, and the handles of their records.
 const SPACES: [(u32, &str); 2] = [
@@ -89,10 +96,12 @@ fn entry(t: &mut Tags, kind: &str, table: u32, class: &str, name: &str) {
 fn layer(t: &mut Tags, name: &str, colour: u8, line_type: &str) {
     entry(t, "LAYER", 3, "AcDbLayerTableRecord", name);
     // 370: width of lines in hundredths of a mm.
-    t.put(62, colour).put(6, line_type).put(370, 20);
+    t.put(62, colour).put(6, line_type);
+    t.put(370, (100.0 * sheet::LINE).round());
 }
 
-/// The view in which the file opens: the whole sheet.
+/// The view in which the file opens: the whole sheet, on a window as [`WINDOW`] is wide. The other
+/// numbers are those of a plain view (DXF reference, from memory).
 fn view(t: &mut Tags, sheet: &Sheet) {
     let (low, high) = sheet.page;
     let (w, h) = (high[0] - low[0], high[1] - low[1]);
@@ -104,7 +113,7 @@ fn view(t: &mut Tags, sheet: &Sheet) {
     // Looking down z at the origin.
     t.flat_place(16, [0.0, 0.0]).put(36, 1);
     t.place(17, [0.0, 0.0]);
-    t.mm(40, h.max(w * 0.6)).mm(41, 1.6).mm(42, 50.0);
+    t.mm(40, h.max(w / WINDOW)).mm(41, WINDOW).mm(42, 50.0);
     t.put(43, 0).put(44, 0).put(50, 0).put(51, 0);
     for (code, value) in [(71, 0), (72, 100), (73, 1), (74, 3), (75, 0), (76, 0)] {
         t.put(code, value);
@@ -114,7 +123,9 @@ fn view(t: &mut Tags, sheet: &Sheet) {
 
 /// A dimension style has its handle under 105. No dimension uses it.
 fn dimension_style(t: &mut Tags) {
-    t.put(0, "DIMSTYLE").handle(105, 0x22).handle(330, 8);
+    t.put(0, "DIMSTYLE")
+        .handle(105, handle::DIMENSION_STYLE)
+        .handle(330, 8);
     t.put(100, "AcDbSymbolTableRecord");
     t.put(100, "AcDbDimStyleTableRecord");
     t.put(2, "Standard").put(70, 0);

@@ -1,0 +1,93 @@
+use super::*;
+use crate::brep::set_up::SetUp;
+use crate::brep::shape::FaceKind;
+use crate::mesh::Mesh;
+
+fn view(positions: &[[f64; 3]], triangles: &[[u32; 3]]) -> View {
+    let mesh = Mesh {
+        positions: positions.to_vec(),
+        triangles: triangles.to_vec(),
+        ..Mesh::default()
+    };
+    let kinds = vec![FaceKind::Skin; triangles.len()];
+    View::of_kinds(kinds, false, &mesh, SetUp::OutsideUp)
+}
+
+#[test]
+fn over_a_triangle_as_by_samples() {
+    // A slanted triangle; the greatest of z - h over many of its points is the tip height.
+    let corners = [[0.0, 0.0, 1.0], [4.0, 0.5, 3.0], [1.0, 3.0, 6.0]];
+    let ground = Ground::of(&view(&corners, &[[0, 1, 2]]), -100.0);
+    let cutters = [
+        Profile::Flat { radius: 1.5 },
+        Profile::Ball {
+            tip: 1.2,
+            taper: 0.0,
+            reach: 20.0,
+        },
+        Profile::Ball {
+            tip: 0.8,
+            taper: 0.3,
+            reach: 12.0,
+        },
+    ];
+    let n = 400;
+    let mut touched = 0;
+    for cutter in cutters {
+        for k in 0..60 {
+            let at = [f64::from(k % 10) * 0.7 - 1.5, f64::from(k / 10) - 1.3];
+            let mut sampled = -100.0f64;
+            for i in 0..=n {
+                for j in 0..=n - i {
+                    let (u, v) = (f64::from(i) / f64::from(n), f64::from(j) / f64::from(n));
+                    let p: [f64; 3] = std::array::from_fn(|c| {
+                        (1.0 - u - v) * corners[0][c] + u * corners[1][c] + v * corners[2][c]
+                    });
+                    let r = (p[0] - at[0]).hypot(p[1] - at[1]);
+                    if r <= cutter.radius() {
+                        sampled = sampled.max(p[2] - cutter.height(r));
+                    }
+                }
+            }
+            let found = ground.tip(&cutter, at);
+            // Samples are never above; they miss no more than a step times the steepest slope, but
+            // for a straight ball, whose profile ends upright.
+            assert!(
+                found >= sampled - 1e-9,
+                "{cutter:?} {at:?}: {found} {sampled}"
+            );
+            if sampled > -100.0 {
+                touched += 1;
+                let straight = cutter.tip() > 0.0 && cutter.taper() == 0.0;
+                let room = if straight { 0.5 } else { 0.06 };
+                assert!(
+                    found - sampled < room,
+                    "{cutter:?} {at:?}: {found} {sampled}"
+                );
+            }
+        }
+    }
+    assert!(touched > 60, "{touched}");
+}
+
+#[test]
+fn a_ball_beside_an_upright_wall() {
+    // A wall of height 5 along y at x = 0, one facet of its top beyond.
+    let positions = [
+        [0.0, -9.0, 0.0],
+        [0.0, 9.0, 0.0],
+        [0.0, 9.0, 5.0],
+        [0.0, -9.0, 5.0],
+        [-9.0, 0.0, 5.0],
+    ];
+    let ground = Ground::of(&view(&positions, &[[0, 1, 2], [0, 2, 3], [3, 2, 4]]), 0.0);
+    let cutter = Profile::Ball {
+        tip: 2.0,
+        taper: 0.0,
+        reach: 20.0,
+    };
+    assert_eq!(ground.tip(&cutter, [2.0 + 1e-9, 0.0]), 0.0);
+    let found = ground.tip(&cutter, [1.0, 0.3]);
+    let wanted = 5.0 - (2.0 - 3f64.sqrt());
+    assert!((found - wanted).abs() < 1e-12, "{found} {wanted}");
+}

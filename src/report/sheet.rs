@@ -1,0 +1,380 @@
+//! The shop sheet: a page for every kind of piece and set-up, and pages for gluing.
+
+use super::html::{classed, inline, page, table, ticks, words};
+use crate::export::words::NOT_FOR_CUTTING;
+use crate::units::{inch_text, mm_text};
+
+/// What a maker carries to the machine. Lengths in mm.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ShopSheet {
+    /// Name of the creature.
+    pub creature: String,
+    /// A body for benches: not for cutting.
+    pub bench_only: bool,
+    /// Number of creatures.
+    pub creatures: usize,
+    /// Wood.
+    pub species: String,
+    /// What the checks say, in three words.
+    pub verdict: String,
+    /// Pages of the pieces, in the order of the work.
+    pub pieces: Vec<PieceSheet>,
+    /// Gluing.
+    pub assembly: Assembly,
+    /// Work offsets to type in.
+    pub stations: Vec<StationRow>,
+    /// What comes where, round by round, in words.
+    pub rounds: Vec<Vec<String>>,
+    /// Cautions.
+    pub cautions: Vec<String>,
+}
+
+/// A kind of piece in one set-up.
+#[derive(Debug, Clone, PartialEq)]
+pub struct PieceSheet {
+    /// Its name.
+    pub name: String,
+    /// How many pieces.
+    pub count: usize,
+    /// Name of the stock.
+    pub stock: String,
+    /// Length along the grain, width and thickness.
+    pub size: [f64; 3],
+    /// The first set-up.
+    pub inside_up: bool,
+    /// Of whole sections alone, which have no split face.
+    pub whole: bool,
+    /// The drawing as SVG.
+    pub drawing: String,
+    /// Cutters in order: what each does, and its name.
+    pub cutters: Vec<(String, String)>,
+    /// Deepest place under the zero of this set-up, but for the holes of the dowels.
+    pub deepest: f64,
+    /// Minutes of cutting, if the shop file has the feeds.
+    pub minutes: Option<f64>,
+    /// Height of the cusps that the finishing cutter leaves on a flat, if it is known.
+    pub cusp: Option<f64>,
+    /// Names of the parts.
+    pub parts: Vec<String>,
+    /// Diameter of the rod and length of each dowel, front first.
+    pub dowels: [[f64; 2]; 2],
+    /// Kept free for clamps at the ends and along the sides.
+    pub clamps: [f64; 2],
+}
+
+/// A row of the table of work offsets.
+#[derive(Debug, Clone, PartialEq)]
+pub struct StationRow {
+    /// Name of the station.
+    pub name: String,
+    /// Its set-up in words.
+    pub set_up: String,
+    /// Word of the work offset.
+    pub offset: String,
+    /// Machine x and y of its zero.
+    pub at: [f64; 2],
+}
+
+/// What is glued, with what, and how to measure it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Assembly {
+    /// Sections in the order of gluing.
+    pub steps: Vec<Step>,
+    /// Pins to cut.
+    pub rods: Vec<Rod>,
+    /// What to measure.
+    pub gauges: Vec<Gauge>,
+    /// Advice, a paragraph each.
+    pub advice: Vec<String>,
+}
+
+/// A section to glue.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Step {
+    /// Number of the section.
+    pub number: usize,
+    /// Its name.
+    pub name: String,
+    /// What to do.
+    pub words: String,
+}
+
+/// Pins of one size.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Rod {
+    /// Diameter of the rod.
+    pub diameter: f64,
+    /// Length to cut.
+    pub length: f64,
+    /// How many, for all creatures.
+    pub count: usize,
+}
+
+/// A size to measure with calipers.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Gauge {
+    /// What is measured.
+    pub what: String,
+    /// As designed.
+    pub nominal: f64,
+    /// Least and greatest size that is right.
+    pub go: [f64; 2],
+    /// What to do when it is not.
+    pub off: String,
+}
+
+impl ShopSheet {
+    /// The sheet as one HTML page that prints to A4 and Letter.
+    pub fn html(&self) -> String {
+        let mut body = self.front();
+        for piece in &self.pieces {
+            body += &self.piece(piece);
+        }
+        body += &self.gluing();
+        page(&format!("{}: shop sheet", self.creature), &body)
+    }
+
+    fn marked(&self) -> String {
+        if self.bench_only {
+            classed("p", "warn", NOT_FOR_CUTTING)
+        } else {
+            String::new()
+        }
+    }
+
+    /// First page: what there is to do, and the cautions.
+    fn front(&self) -> String {
+        let mut out = String::from("<section>\n");
+        out += &words("h1", &format!("{}: shop sheet", self.creature));
+        out += &self.marked();
+        let creatures = match self.creatures {
+            1 => "one creature".to_owned(),
+            n => format!("{n} creatures"),
+        };
+        out += &words(
+            "p",
+            &format!(
+                "For {creatures}, {}. Checks: {}.",
+                self.species, self.verdict
+            ),
+        );
+        out += &words("h2", "Pieces of stock");
+        let rows: Vec<Vec<String>> = self
+            .pieces
+            .iter()
+            .filter(|p| p.inside_up)
+            .map(|p| {
+                vec![
+                    p.name.clone(),
+                    p.count.to_string(),
+                    p.stock.clone(),
+                    size(p.size),
+                    p.parts.len().to_string(),
+                ]
+            })
+            .collect();
+        out += &table(
+            &[
+                "piece",
+                "how many",
+                "stock",
+                "length x width x thickness",
+                "parts",
+            ],
+            &rows,
+        );
+        out += &self.machine();
+        out += &words("h2", "Cautions");
+        let cautions: String = self.cautions.iter().map(|c| words("li", c)).collect();
+        out += &format!("<ul class=\"small\">\n{cautions}</ul>\n</section>\n");
+        out
+    }
+
+    /// Work offsets and rounds, where the shop has stations.
+    fn machine(&self) -> String {
+        if self.stations.is_empty() {
+            return String::new();
+        }
+        let mut out = words("h2", "Work offsets to type in");
+        let rows: Vec<Vec<String>> = self
+            .stations
+            .iter()
+            .map(|s| {
+                let [x, y] = s.at.map(mm_text);
+                vec![s.offset.clone(), s.name.clone(), s.set_up.clone(), x, y]
+            })
+            .collect();
+        out += &table(
+            &["offset", "station", "set-up", "machine x", "machine y"],
+            &rows,
+        );
+        out += &words("h2", "Order of the work");
+        let lines: Vec<String> = self
+            .rounds
+            .iter()
+            .enumerate()
+            .map(|(k, loads)| format!("round {}: {}", k + 1, loads.join("; ")))
+            .collect();
+        out + &ticks(&lines)
+    }
+
+    fn piece(&self, p: &PieceSheet) -> String {
+        let (set_up, up, zero) = place(p);
+        let count = match p.count {
+            1 => String::new(),
+            n => format!(", {n} pieces alike"),
+        };
+        let mut out = String::from("<section>\n");
+        out += &words("h1", &format!("{}: {set_up}{count}", p.name));
+        out += &self.marked();
+        out += &classed("p", "up", up);
+        out += &classed("p", "zero", zero);
+        out += &classed(
+            "p",
+            "zero",
+            "Zero X and Y: axis of the front dowel. X runs along the grain.",
+        );
+        out += &inline(&p.drawing);
+        let cutters = p.cutters.iter();
+        let cutters: Vec<String> = cutters
+            .map(|(job, name)| format!("{job}: {name}"))
+            .collect();
+        let touch = if p.inside_up {
+            format!(
+                "At each cutter: touch the base beside the stock and expect Z = {}.",
+                mm_text(-p.size[2])
+            )
+        } else {
+            "At each cutter: touch the base beside the stock and expect Z = 0.".to_owned()
+        };
+        let time = match p.minutes {
+            Some(minutes) => format!(
+                "About {:.0} minutes of cutting at the feeds of the shop file, air and tool changes not \
+                 counted.",
+                minutes.max(1.0)
+            ),
+            None => {
+                "No time: a cutter in the shop file lacks feed, pass_depth or stepover.".to_owned()
+            }
+        };
+        let cusp = match p.cusp {
+            Some(cusp) => format!("Cusps of the finish on a flat: {cusp:.3} mm."),
+            None => String::new(),
+        };
+        out += &format!(
+            "<div class=\"two\">\n<div>\n{}{}{}{}</div>\n<div>\n{}{}</div>\n</div>\n</section>\n",
+            words("h2", "Cutters in order"),
+            ticks(&cutters),
+            words("p", &touch),
+            words("p", &format!("{time} {cusp}")),
+            words("h2", "Before the start"),
+            ticks(&self.before(p))
+        );
+        out
+    }
+
+    fn before(&self, p: &PieceSheet) -> Vec<String> {
+        let [ends, sides] = p.clamps.map(mm_text);
+        let [front, rear] = p
+            .dowels
+            .map(|[rod, length]| format!("{} thick, {} long", both(rod), mm_text(length)));
+        let mut items = vec![
+            format!("stock: {}, {}, grain along X", p.stock, size(p.size)),
+            format!("clamps within {ends} of the ends and {sides} of the sides only"),
+            format!(
+                "deepest cut {} under zero, but for the holes of the dowels",
+                mm_text(p.deepest)
+            ),
+        ];
+        if p.inside_up {
+            items.push(format!(
+                "dowel holes through stock and base: front {front}; rear {rear}"
+            ));
+        } else {
+            items.push(
+                "both dowels seated, the thinner one in front; no dust under the stock".to_owned(),
+            );
+        }
+        items.push(format!("parts: {}", p.parts.join(", ")));
+        items
+    }
+
+    fn gluing(&self) -> String {
+        let a = &self.assembly;
+        let mut out = String::from("<section>\n");
+        out += &words("h1", &format!("{}: gluing", self.creature));
+        out += &self.marked();
+        out += &words("h2", "Order");
+        let steps: Vec<String> = a
+            .steps
+            .iter()
+            .map(|s| format!("{} {}: {}", s.number, s.name, s.words))
+            .collect();
+        out += &ticks(&steps);
+        out += &words("h2", "Pins to cut");
+        let rods: Vec<Vec<String>> = a
+            .rods
+            .iter()
+            .map(|r| vec![both(r.diameter), mm_text(r.length), r.count.to_string()])
+            .collect();
+        out += &table(&["rod", "length", "how many"], &rods);
+        out += &words("h2", "To measure");
+        let gauges: Vec<Vec<String>> = a
+            .gauges
+            .iter()
+            .map(|g| {
+                let go = g.go.map(mm_text);
+                vec![
+                    g.what.clone(),
+                    mm_text(g.nominal),
+                    format!("{} to {}", go[0], go[1]),
+                    g.off.clone(),
+                ]
+            })
+            .collect();
+        out += &table(&["what", "designed", "right", "if not"], &gauges);
+        for paragraph in &a.advice {
+            out += &words("p", paragraph);
+        }
+        out + "</section>\n"
+    }
+}
+
+fn both(mm: f64) -> String {
+    format!("{} = {}", mm_text(mm), inch_text(mm))
+}
+
+fn size([length, width, thickness]: [f64; 3]) -> String {
+    format!(
+        "{} x {} x {}",
+        mm_text(length),
+        mm_text(width),
+        both(thickness)
+    )
+}
+
+/// Set-up, which way up, and zero, in words.
+fn place(p: &PieceSheet) -> (&'static str, &'static str, &'static str) {
+    match (p.inside_up, p.whole) {
+        (true, false) => (
+            "set-up 1 of 2, inside up",
+            "SPLIT FACES UP. Front end to the left.",
+            "Zero Z: top of the stock, the face with the split faces.",
+        ),
+        (true, true) => (
+            "set-up 1 of 2, lower side up",
+            "MARKED FACE UP: mark one face of the stock. Front end to the left.",
+            "Zero Z: top of the stock, the marked face.",
+        ),
+        (false, false) => (
+            "set-up 2 of 2, outside up",
+            "FLIPPED about the line of the dowels: split faces down. Front end to the left.",
+            "Zero Z: top of the base, on which the split faces lie. Never the top of the stock here.",
+        ),
+        (false, true) => (
+            "set-up 2 of 2, upper side up",
+            "FLIPPED about the line of the dowels: marked face down. Front end to the left.",
+            "Zero Z: top of the base, on which the marked face lies. Never the top of the stock here.",
+        ),
+    }
+}
