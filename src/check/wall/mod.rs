@@ -173,7 +173,10 @@ fn places(
 ) -> Vec<Place> {
     let mut out: Vec<(V, f64)> = Vec::new();
     let (mut edge, mut least): (Option<Wall>, Option<Wall>) = (None, None);
-    let clipped = zones.clipped(finish.body, faces.0, faces.1, limit);
+    if !Pair::any(finish.body, faces, LISTED * limit) {
+        return Vec::new();
+    }
+    let clipped = zones.clipped(finish.body, faces, limit, LISTED * limit);
     let (search, roots) = match &clipped {
         Some(clipped) => (clipped, [clipped.roots[0], clipped.roots[1]]),
         None => (
