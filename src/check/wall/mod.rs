@@ -209,12 +209,12 @@ fn places(
         };
         let meshed = wall(way.square.sqrt(), way.ends, Found::Mesh { within });
         match finish.way(&pair, &way) {
-            End::Exact(foot) => {
-                let same = |wall: Wall| (wall.thickness - foot.distance).abs() < EVEN;
+            End::Exact(distance, ends) => {
+                let same = |wall: Wall| (wall.thickness - distance).abs() < EVEN;
                 if turn > 1 && least.is_some_and(same) {
                     break;
                 }
-                let found = wall(foot.distance, foot.ends, Found::Exact);
+                let found = wall(distance, ends, Found::Exact);
                 let thinner = least.is_none_or(|wall| found.thickness < wall.thickness);
                 least = if thinner { Some(found) } else { least };
             }
