@@ -25,6 +25,8 @@ pub enum Command {
     Blank(Blank),
     /// Make one archive to give a design away.
     Pack(Pack),
+    /// Make one HTML page that shows, bends and explains a creature.
+    Page(PageArgs),
     /// Draw a creature as a PNG picture.
     Picture(PictureArgs),
     /// Print the JSON Schema of a file form, for completion in editors.
@@ -191,6 +193,31 @@ pub struct Blank {
     /// Print one JSON document instead of text.
     #[arg(long)]
     pub json: bool,
+    /// Say nothing but errors.
+    #[arg(short, long)]
+    pub quiet: bool,
+}
+
+/// Arguments of `page`.
+#[derive(Debug, ClapArgs)]
+#[command(after_help = "\
+The page needs no network and no other file: it opens from disk on a computer, phone or tablet.
+
+Examples:
+  limberwood page newt.yaml
+  limberwood page newt.yaml --shop my-shop.yaml -o newt.html
+
+Exit status: 0 written and sound, 1 the design is refused or a check fails, 2 could not run.")]
+pub struct PageArgs {
+    /// Design file.
+    #[arg(value_name = "FILE")]
+    pub design: PathBuf,
+    /// Shop file; without it `shop.yaml` beside the design, else the built-in shop.
+    #[arg(long, value_name = "FILE")]
+    pub shop: Option<PathBuf>,
+    /// HTML file to write, instead of out/NAME.html.
+    #[arg(short, long, value_name = "FILE.html")]
+    pub output: Option<PathBuf>,
     /// Say nothing but errors.
     #[arg(short, long)]
     pub quiet: bool,

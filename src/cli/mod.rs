@@ -10,6 +10,7 @@ mod finish;
 mod make;
 mod outcome;
 mod pack;
+mod page;
 mod picture;
 mod print;
 mod progress;
@@ -32,6 +33,7 @@ pub fn run() -> ExitCode {
         Some(Command::Check(args)) => check::run(&args),
         Some(Command::Blank(args)) => blank::run(&args),
         Some(Command::Pack(pack)) => pack::run(&pack),
+        Some(Command::Page(args)) => page::run(&args),
         Some(Command::Picture(picture)) => picture::run(&picture),
         Some(Command::Schema { of }) => schema(of),
         Some(Command::Completions { shell }) => {

@@ -151,7 +151,7 @@ impl Work<'_> {
     fn joint(&self, k: usize, collided: Option<&Collided>) -> Vec<Finding> {
         let link = &self.resolved.joints[k];
         let sections = &self.resolved.creature.sections;
-        let name = format!("joint after `{}`", sections[link.after].name);
+        let name = joint_name(&sections[link.after].name);
         let subject = Subject {
             name: &name,
             section: Some(sections[link.after].number),
@@ -180,6 +180,11 @@ impl Work<'_> {
         let all = findings.into_iter();
         all.map(|f| if bench { f.softened() } else { f }).collect()
     }
+}
+
+/// What findings call the joint behind a section.
+pub(super) fn joint_name(section: &str) -> String {
+    format!("joint after `{section}`")
 }
 
 /// How far the end face with a joint's socket reaches from the axis at least.

@@ -1,7 +1,8 @@
-//! The creature as a picture.
+//! The creature to look at: coarse models of its parts, and their picture.
 
 use rayon::prelude::*;
 
+use super::model::Bodies;
 use super::parts::parts;
 use super::work::Work;
 use super::{CLEARANCE_PART, Settings, tightest};
@@ -22,27 +23,44 @@ pub fn look(
     view: &View,
     size: Size,
 ) -> Result<Picture, Diagnostics> {
-    let coarse = Settings {
-        deviation: COARSE.min(CLEARANCE_PART * tightest(resolved)),
-        ..settings.clone()
-    };
+    let coarse = coarse(resolved, settings);
     let plans = parts(resolved, &coarse);
     let work = Work::new(resolved, &coarse, &plans, &|_, _| {});
-    let models: Vec<_> = work
-        .groups
-        .par_iter()
-        .map(|group| work.built(group[0]).map(|bodies| bodies.finished))
-        .collect::<Result<_, _>>()?;
-    let wood = Wood::of_species(&resolved.creature.species);
-    let with_plans = work.groups.iter().zip(&models);
-    let pieces: Vec<Piece> = with_plans
-        .flat_map(|(group, model)| group.iter().map(move |plan| (plan, model)))
-        .map(|(plan, model)| Piece {
-            mesh: &model.mesh,
-            kinds: &model.half.kinds,
-            pose: plan.placement.matrix(),
-            wood,
-        })
-        .collect();
-    Ok(picture(&pieces, view, size))
+    let bodies = work.all_built()?;
+    Ok(work.picture(&bodies, view, size))
+}
+
+/// The same settings, for meshes that are only looked at.
+pub(super) fn coarse(resolved: &Resolved, settings: &Settings) -> Settings {
+    Settings {
+        deviation: COARSE.min(CLEARANCE_PART * tightest(resolved)),
+        ..settings.clone()
+    }
+}
+
+impl Work<'_> {
+    /// The bodies of every distinct part.
+    ///
+    /// # Errors
+    /// Why a part was refused.
+    pub(super) fn all_built(&self) -> Result<Vec<Bodies>, Diagnostics> {
+        let groups = self.groups.par_iter();
+        groups.map(|group| self.built(group[0])).collect()
+    }
+
+    /// The finished creature, straight.
+    pub(super) fn picture(&self, bodies: &[Bodies], view: &View, size: Size) -> Picture {
+        let wood = Wood::of_species(&self.resolved.creature.species);
+        let with_plans = self.groups.iter().zip(bodies);
+        let pieces: Vec<Piece> = with_plans
+            .flat_map(|(group, bodies)| group.iter().map(move |plan| (plan, &bodies.finished)))
+            .map(|(plan, model)| Piece {
+                mesh: &model.mesh,
+                kinds: &model.half.kinds,
+                pose: plan.placement.matrix(),
+                wood,
+            })
+            .collect();
+        picture(&pieces, view, size)
+    }
 }

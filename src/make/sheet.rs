@@ -4,7 +4,7 @@ use super::blanks::Laid;
 use super::times;
 use crate::blank::{Kind, Layout, rounds};
 use crate::brep::set_up::SetUp;
-use crate::chain::{Cutter, Resolved, SectionForm};
+use crate::chain::{Cutter, Pin, Resolved, SectionForm};
 use crate::check::cautions;
 use crate::check::chain::glue_order;
 use crate::export::drawing::{Drawing, Title};
@@ -12,7 +12,7 @@ use crate::params::value::Job;
 use crate::report::{Assembly, Gauge, PieceSheet, Rod, ShopSheet, StationRow, Step};
 
 /// Room left at the bottoms of the two holes of a pin, mm: 1/16 in (a pin maker's technical page).
-const PIN_ROOM: f64 = 1.5875;
+pub(super) const PIN_ROOM: f64 = 1.5875;
 /// How far a cut through the stock goes into the base, mm (habit).
 const INTO_BASE: f64 = 0.2;
 /// Wood of the base that stays under a dowel, mm (habit).
@@ -271,12 +271,17 @@ fn steps(resolved: &Resolved) -> Vec<Step> {
         .collect()
 }
 
+/// Radius of the rod for a pin hole, mm.
+pub(super) fn rod_radius(resolved: &Resolved, pin: &Pin) -> f64 {
+    pin.radius - resolved.blank.slip / 2.0
+}
+
 /// Pins by size, thickest and longest first.
 fn rods(resolved: &Resolved, creatures: usize) -> Vec<Rod> {
     let mut rods: Vec<Rod> = Vec::new();
     let pins = resolved.creature.sections.iter().flat_map(|s| &s.form.pins);
     for pin in pins {
-        let diameter = 2.0 * pin.radius - resolved.blank.slip;
+        let diameter = 2.0 * rod_radius(resolved, pin);
         let length = pin.depth_above + pin.depth_below - PIN_ROOM;
         let alike =
             |r: &&mut Rod| (r.diameter - diameter).abs() < 1e-6 && (r.length - length).abs() < 1e-6;

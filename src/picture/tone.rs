@@ -46,6 +46,12 @@ impl Wood {
         !matches!(self, Wood::Painted(_))
     }
 
+    /// Linear light of early and late wood, red, green and blue.
+    #[must_use]
+    pub fn light(self) -> [[f32; 3]; 2] {
+        self.tones().map(Into::into)
+    }
+
     /// Linear light of early and late wood.
     pub(super) fn tones(self) -> [Vector3<f32>; 2] {
         let [early, late] = match self {

@@ -1,0 +1,204 @@
+// Draws the creature with the graphics card; nothing is drawn but what `draw` is given.
+const SUN = unit([-0.45, -0.6, 1.15]);
+const MAP = 2048;
+// Group of the pins, behind those of the record.
+const PIN = record.groups.length;
+
+function program(gl, [vertex, fragment]) {
+  const made = gl.createProgram();
+  [[gl.VERTEX_SHADER, vertex], [gl.FRAGMENT_SHADER, fragment]].forEach(([kind, text]) => {
+    const shader = gl.createShader(kind);
+    gl.shaderSource(shader, text);
+    gl.compileShader(shader);
+    if (!gl.getShaderParameter(shader, gl.COMPILE_STATUS)) throw new Error(gl.getShaderInfoLog(shader));
+    gl.attachShader(made, shader);
+  });
+  ['at', 'normal', 'group', 'wall'].forEach((name, k) => gl.bindAttribLocation(made, k, name));
+  gl.linkProgram(made);
+  if (!gl.getProgramParameter(made, gl.LINK_STATUS)) throw new Error(gl.getProgramInfoLog(made));
+  const uniforms = {};
+  for (let k = 0; k < gl.getProgramParameter(made, gl.ACTIVE_UNIFORMS); k += 1) {
+    const { name } = gl.getActiveUniform(made, k);
+    uniforms[name.replace('[0]', '')] = gl.getUniformLocation(made, name);
+  }
+  return { made, uniforms };
+}
+
+function solid(gl, { at, normal, group, wall }) {
+  const vao = gl.createVertexArray();
+  gl.bindVertexArray(vao);
+  [[at, 3, gl.FLOAT], [normal, 3, gl.FLOAT], [group, 1, gl.UNSIGNED_BYTE], [wall, 1, gl.UNSIGNED_BYTE, true]].forEach(([data, size, type, share], k) => {
+    if (!data) return;
+    gl.bindBuffer(gl.ARRAY_BUFFER, gl.createBuffer());
+    gl.bufferData(gl.ARRAY_BUFFER, data, gl.STATIC_DRAW);
+    gl.enableVertexAttribArray(k);
+    gl.vertexAttribPointer(k, size, type, share === true, 0, 0);
+  });
+  return { vao, count: at.length / 3 };
+}
+
+// A round rod between two places, with 24 sides.
+function rod({ ends: [a, b], radius }) {
+  const along = unit(plus(b, scaled(a, -1)));
+  const u = unit(cross(along, Math.abs(along[0]) < 0.9 ? [1, 0, 0] : [0, 1, 0]));
+  const v = cross(along, u);
+  const out = { at: [], normal: [] };
+  const side = (k) => plus(scaled(u, Math.cos(k * Math.PI / 12)), scaled(v, Math.sin(k * Math.PI / 12)));
+  const put = (place, normal) => {
+    out.at.push(...place);
+    out.normal.push(...normal);
+  };
+  for (let k = 0; k < 24; k += 1) {
+    const [n, m] = [side(k), side(k + 1)];
+    const [p, q, r, s] = [[a, n], [a, m], [b, m], [b, n]].map(([end, d]) => plus(end, scaled(d, radius)));
+    [[p, n], [q, m], [r, m], [p, n], [r, m], [s, n]].forEach(([place, d]) => put(place, d));
+    [b, s, r].forEach((place) => put(place, along));
+    [a, q, p].forEach((place) => put(place, scaled(along, -1)));
+  }
+  return out;
+}
+
+// The pins of each section as one solid, in the straight creature.
+function pins(gl) {
+  const all = [];
+  record.pins.forEach((pin) => {
+    const own = all[pin.section] || (all[pin.section] = { at: [], normal: [] });
+    const made = rod(pin);
+    own.at.push(...made.at);
+    own.normal.push(...made.normal);
+  });
+  return all.map((own) => own && solid(gl, {
+    at: new Float32Array(own.at),
+    normal: new Float32Array(own.normal),
+    group: new Uint8Array(own.at.length / 3).fill(PIN),
+    wall: new Uint8Array(own.at.length / 3).fill(255),
+  }));
+}
+
+function depthMap(gl) {
+  const texture = gl.createTexture();
+  gl.bindTexture(gl.TEXTURE_2D, texture);
+  gl.texStorage2D(gl.TEXTURE_2D, 1, gl.DEPTH_COMPONENT24, MAP, MAP);
+  [gl.TEXTURE_MIN_FILTER, gl.TEXTURE_MAG_FILTER].forEach((f) => gl.texParameteri(gl.TEXTURE_2D, f, gl.NEAREST));
+  [gl.TEXTURE_WRAP_S, gl.TEXTURE_WRAP_T].forEach((w) => gl.texParameteri(gl.TEXTURE_2D, w, gl.CLAMP_TO_EDGE));
+  const frame = gl.createFramebuffer();
+  gl.bindFramebuffer(gl.FRAMEBUFFER, frame);
+  gl.framebufferTexture2D(gl.FRAMEBUFFER, gl.DEPTH_ATTACHMENT, gl.TEXTURE_2D, texture, 0);
+  return { texture, frame };
+}
+
+function drawer(gl) {
+  const [body, plain, sheet] = [BODY, PLAIN, SHEET].map((text) => program(gl, text));
+  const solids = record.meshes.map((mesh) => solid(gl, unpacked(mesh)));
+  const rods = pins(gl);
+  const ground = solid(gl, { at: new Float32Array([-1, -1, 0, 1, -1, 0, 1, 1, 0, -1, -1, 0, 1, 1, 0, -1, 1, 0]) });
+  const map = depthMap(gl);
+  gl.enable(gl.DEPTH_TEST);
+
+  // All that is shown: solid, motion, number of its part (0 for pins), seed of its board.
+  function shown({ poses: all, motions: moved, hidden }) {
+    const list = record.parts
+      .map((part, k) => ({ solid: solids[part.mesh], motion: all[k], number: k + 1, seed: (k * 7) % 61 }))
+      .filter(({ number }) => !hidden.has(number - 1));
+    const torn = new Set([...hidden].map((k) => record.parts[k].section));
+    rods.forEach((own, k) => {
+      // A pin stands between two halves, not on one.
+      if (own && !torn.has(k)) list.push({ solid: own, motion: moved[k], number: 0, seed: 3 });
+    });
+    return list;
+  }
+
+  function each(list, { uniforms }, before) {
+    list.forEach((item) => {
+      before(item);
+      gl.uniformMatrix4fv(uniforms.model, false, item.motion);
+      gl.bindVertexArray(item.solid.vao);
+      gl.drawArrays(gl.TRIANGLES, 0, item.solid.count);
+    });
+  }
+
+  function shadows(list, lamp) {
+    gl.bindFramebuffer(gl.FRAMEBUFFER, map.frame);
+    gl.viewport(0, 0, MAP, MAP);
+    gl.clear(gl.DEPTH_BUFFER_BIT);
+    gl.useProgram(plain.made);
+    gl.uniformMatrix4fv(plain.uniforms.eye, false, lamp);
+    each(list, plain, () => {});
+    gl.bindFramebuffer(gl.FRAMEBUFFER, null);
+  }
+
+  function draw(scene) {
+    const { canvas } = gl;
+    const list = shown(scene);
+    shadows(list, scene.lamp);
+    gl.viewport(0, 0, canvas.width, canvas.height);
+    gl.clearColor(0, 0, 0, 0);
+    gl.clear(gl.COLOR_BUFFER_BIT | gl.DEPTH_BUFFER_BIT);
+    gl.bindTexture(gl.TEXTURE_2D, map.texture);
+    gl.useProgram(body.made);
+    const u = body.uniforms;
+    gl.uniformMatrix4fv(u.eye, false, scene.eye);
+    gl.uniformMatrix4fv(u.lamp, false, scene.lamp);
+    gl.uniform3fv(u.camera, scene.camera);
+    gl.uniform3fv(u.sun, SUN);
+    gl.uniform3fv(u.early, record.wood[0]);
+    gl.uniform3fv(u.late, record.wood[1]);
+    gl.uniform3fv(u.tones, scene.tones.flat());
+    gl.uniform1i(u.way, scene.way);
+    gl.uniform3fv(u.ramp, RAMP.flat());
+    each(list, body, ({ number, seed }) => {
+      gl.uniform1f(u.seed, seed);
+      gl.uniform1f(u.picked, number > 0 && number - 1 === scene.picked ? 1 : 0);
+    });
+    if (scene.camera[2] > scene.ground[2]) lay(scene);
+  }
+
+  // The sheet last: it is seen through.
+  function lay(scene) {
+    gl.useProgram(sheet.made);
+    gl.enable(gl.BLEND);
+    gl.blendFunc(gl.ONE, gl.ONE_MINUS_SRC_ALPHA);
+    const r = 1.6 * scene.radius;
+    const [x, y, z] = scene.ground;
+    gl.uniformMatrix4fv(sheet.uniforms.model, false, [r, 0, 0, 0, 0, r, 0, 0, 0, 0, 1, 0, x, y, z, 1]);
+    gl.uniformMatrix4fv(sheet.uniforms.eye, false, scene.eye);
+    gl.uniformMatrix4fv(sheet.uniforms.lamp, false, scene.lamp);
+    gl.uniform1f(sheet.uniforms.strength, scene.dark ? 0.5 : 0.34);
+    gl.bindVertexArray(ground.vao);
+    gl.drawArrays(gl.TRIANGLES, 0, ground.count);
+    gl.disable(gl.BLEND);
+  }
+
+  // Index of the part at a pixel from the lower left; -1 for none.
+  function pick(scene, [x, y]) {
+    const { canvas } = gl;
+    const frame = gl.createFramebuffer();
+    gl.bindFramebuffer(gl.FRAMEBUFFER, frame);
+    const kept = [[gl.RGBA8, gl.COLOR_ATTACHMENT0], [gl.DEPTH_COMPONENT24, gl.DEPTH_ATTACHMENT]].map(([form, to]) => {
+      const buffer = gl.createRenderbuffer();
+      gl.bindRenderbuffer(gl.RENDERBUFFER, buffer);
+      gl.renderbufferStorage(gl.RENDERBUFFER, form, canvas.width, canvas.height);
+      gl.framebufferRenderbuffer(gl.FRAMEBUFFER, to, gl.RENDERBUFFER, buffer);
+      return buffer;
+    });
+    gl.viewport(0, 0, canvas.width, canvas.height);
+    gl.enable(gl.SCISSOR_TEST);
+    gl.scissor(x, y, 1, 1);
+    gl.clearColor(0, 0, 0, 0);
+    gl.clear(gl.COLOR_BUFFER_BIT | gl.DEPTH_BUFFER_BIT);
+    gl.useProgram(plain.made);
+    gl.uniformMatrix4fv(plain.uniforms.eye, false, scene.eye);
+    each(shown(scene), plain, ({ number }) => {
+      gl.uniform4f(plain.uniforms.number, (number & 255) / 255, (number >> 8) / 255, 0, 1);
+    });
+    const pixel = new Uint8Array(4);
+    gl.readPixels(x, y, 1, 1, gl.RGBA, gl.UNSIGNED_BYTE, pixel);
+    gl.disable(gl.SCISSOR_TEST);
+    gl.bindFramebuffer(gl.FRAMEBUFFER, null);
+    gl.deleteFramebuffer(frame);
+    kept.forEach((buffer) => gl.deleteRenderbuffer(buffer));
+    return pixel[0] + 256 * pixel[1] - 1;
+  }
+
+  return { draw, pick };
+}

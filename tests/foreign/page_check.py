@@ -1,0 +1,351 @@
+"""Open pages of creatures from disk in a headless browser that is not ours, and use them.
+
+    python page_check.py FOLDER       last line "N passed, M failed"; exit 1 if any failed
+
+FOLDER holds designs NAME.yaml, and of each NAME.html of `limberwood page` and NAME.json of
+`limberwood check --json`. Without a browser it says so and exits 2. Of each page: no address of anything outside, no request, no error on the console; the picture
+is not blank and changes with the levers; parts lie where a computation from the record puts them, with
+turns of a library that is not ours; joints stop at the swing that the checks say; names come out as
+text; every control has a name; nothing is wider than a phone; without WebGL the picture stands in.
+"""
+import base64
+import json
+import math
+import re
+import sys
+from html.parser import HTMLParser
+from pathlib import Path
+
+import numpy
+from ruamel.yaml import YAML
+from scipy.spatial.transform import Rotation
+
+from browser import Browser, find
+
+# Places of both computations, mm: 64-bit numbers over chains of under a metre.
+PLACE = 1e-9
+MOST_BYTES = 4_000_000
+AXES = {"sideways": (0, 0, 1), "up": (0, 1, 0), "wave": (0, 0, 1)}
+
+# Shares of the canvas: of its pixels that are not paper, and of all its tones that are many.
+LOOK = """(async (png) => {
+  const image = new Image();
+  image.src = 'data:image/png;base64,' + png;
+  await image.decode();
+  const frame = document.getElementById('view').getBoundingClientRect();
+  const flat = document.createElement('canvas');
+  [flat.width, flat.height] = [Math.floor(frame.width), Math.floor(frame.height)];
+  const to = flat.getContext('2d');
+  to.drawImage(image, -Math.ceil(frame.left), -Math.ceil(frame.top));
+  const data = to.getImageData(0, 0, flat.width, flat.height).data;
+  const tones = new Set();
+  let other = 0, sum = 0;
+  for (let k = 0; k < data.length; k += 4) {
+    const off = Math.abs(data[k] - data[0]) + Math.abs(data[k + 1] - data[1]) + Math.abs(data[k + 2] - data[2]);
+    if (off > 60) other += 1;
+    tones.add(data[k] >> 3 << 10 | data[k + 1] >> 3 << 5 | data[k + 2] >> 3);
+    sum = (sum * 31 + data[k] + 7 * data[k + 1] + 13 * data[k + 2]) % 2147483647;
+  }
+  return { share: 4 * other / data.length, tones: tones.size, sum };
+})"""
+
+
+class Tally:
+    def __init__(self):
+        self.passed, self.failed = 0, 0
+
+    def want(self, true, words):
+        if true:
+            self.passed += 1
+        else:
+            self.failed += 1
+            print("FAILED", words)
+
+
+def packed(mesh):
+    """Corner places of a mesh of the record."""
+    steps = numpy.frombuffer(base64.b64decode(mesh["places"]), "<u2").reshape(-1, 3)
+    return mesh["low"] + steps * numpy.array(mesh["step"])
+
+
+def wanted_poses(record, how, part, apart):
+    """4 x 4 matrices of all parts: each joint turns all behind it about its centre."""
+    joints = record["joints"]
+    moved, period = [numpy.eye(4)], max(len(joints), 4)
+    for k, joint in enumerate(joints):
+        share = math.sin(2 * math.pi * (k + 0.5) / period) if how == "wave" else 1.0
+        turn = Rotation.from_rotvec(numpy.array(AXES[how]) * part * share * joint["limit"]).as_matrix()
+        centre = numpy.array(joint["centre"])
+        step = numpy.eye(4)
+        step[:3, :3], step[:3, 3] = turn, centre - turn @ centre
+        moved.append(moved[-1] @ step)
+    tops = [packed(record["meshes"][p["mesh"]])[:, 2].max() for p in record["parts"]]
+    opened = 1.1 * max(tops) * apart
+    for p in record["parts"]:
+        own = numpy.array(p["pose"])
+        if not p["whole"]:
+            own[:3, 3] += own[:3, 2] * opened
+        yield moved[p["section"]] @ own
+
+
+def slide(browser, how, bend, apart):
+    browser.run(f"""(() => {{
+      const set = (id, value, kind) => {{
+        const own = document.getElementById(id);
+        own.value = value;
+        own.dispatchEvent(new Event(kind, {{ bubbles: true }}));
+      }};
+      set('how', '{how}', 'change'); set('bend', {bend}, 'input'); set('apart', {apart}, 'input');
+    }})()""")
+    browser.settle()
+
+
+def look(browser):
+    png = base64.b64encode(browser.picture()).decode()
+    return browser.run(f"{LOOK}('{png}')")
+
+
+def still(browser, name, tally):
+    """Console and network since the page was opened."""
+    for event in browser.events:
+        method, params = event.get("method"), event.get("params", {})
+        bad = method == "Runtime.exceptionThrown"
+        bad = bad or method == "Runtime.consoleAPICalled" and params["type"] in ("error", "warning")
+        entry = params.get("entry", {})
+        bad = bad or method == "Log.entryAdded" and entry.get("level") == "error"
+        if method == "Network.requestWillBeSent":
+            url = params["request"]["url"]
+            bad = not url.startswith(("file:", "data:")) or url.startswith("file:") and name not in url
+        if bad:
+            tally.want(False, f"{name}: {json.dumps(params)[:400]}")
+    tally.want(any(e.get("method") == "Network.requestWillBeSent" for e in browser.events),
+               f"{name}: the network is looked at")
+
+
+def kinematics(browser, name, record, tally):
+    for how, bend, apart in (("sideways", 0, 0), ("sideways", 100, 0), ("sideways", -37, 25),
+                             ("up", 100, 0), ("up", -100, 100), ("wave", 80, 0)):
+        slide(browser, how, bend, apart)
+        ours = numpy.array(browser.run("limberwood.posed")).reshape(-1, 4, 4).transpose(0, 2, 1)
+        wanted = numpy.array(list(wanted_poses(record, how, bend / 100, apart / 100)))
+        off = abs(ours - wanted).max()
+        tally.want(off < PLACE, f"{name}: {how} {bend} {apart}: parts lie {off} off")
+
+
+def swings(name, record, findings, tally):
+    """Limits of the record against those that the checks measured."""
+    said = {}
+    for f in findings:
+        aside = f["check"] == "swing" and "pushed aside" in f["message"]["found"]
+        if aside or f["check"] == "collision":
+            degrees = f["measured"]["value"]
+            said[f["subject"]] = min(degrees, said.get(f["subject"], math.inf))
+    ours = sorted(math.degrees(j["limit"]) for j in record["joints"])
+    wanted = sorted(said.values())
+    same = len(ours) == len(wanted) and all(abs(a - b) < 1e-9 for a, b in zip(ours, wanted))
+    tally.want(same, f"{name}: joints bend by {ours}, the checks say {wanted}")
+
+
+def pictures(browser, name, tally):
+    slide(browser, "sideways", 0, 0)
+    rest = look(browser)
+    tally.want(0.01 < rest["share"] < 0.9 and rest["tones"] > 100, f"{name}: picture {rest}")
+    seen = {rest["sum"]}
+    for how, bend, apart in (("sideways", 100, 0), ("up", 60, 0), ("sideways", 0, 70)):
+        slide(browser, how, bend, apart)
+        seen.add(look(browser)["sum"])
+    slide(browser, "sideways", 0, 0)
+    tally.want(look(browser)["sum"] == rest["sum"], f"{name}: the same levers, the same picture")
+    browser.run("document.querySelectorAll('[name=colour]')[1].click()")
+    browser.settle()
+    seen.add(look(browser)["sum"])
+    browser.run("document.querySelectorAll('[name=colour]')[0].click(); document.getElementById('view').focus()")
+    for kind in ("rawKeyDown", "keyUp"):
+        browser.call("Input.dispatchKeyEvent", type=kind, key="ArrowLeft", code="ArrowLeft", windowsVirtualKeyCode=37)
+    browser.settle()
+    seen.add(look(browser)["sum"])
+    wanted = 6 if browser.run("limberwood.record.joints.length") else 4
+    tally.want(len(seen) == wanted, f"{name}: {len(seen)} different pictures of {wanted}")
+    browser.run("document.getElementById('all').click(); document.activeElement.blur()")
+
+
+def parts(browser, name, tally):
+    """Picks with a click into the picture, hides, and flies to a place."""
+    frame = browser.run("""(() => { const f = document.getElementById('view').getBoundingClientRect();
+      return [f.left + f.width / 2, f.top + f.height / 2]; })()""")
+    pressed = "document.querySelectorAll('[data-pick][aria-pressed=true]').length"
+    browser.run("document.querySelector('[data-view=side]').click()")
+    browser.settle()
+    found = False
+    # The middle may be a gap between two sections.
+    for dx in (0, 25, -25):
+        for kind in ("mousePressed", "mouseReleased"):
+            browser.call("Input.dispatchMouseEvent", type=kind, x=frame[0] + dx, y=frame[1],
+                         button="left", buttons=1, clickCount=1)
+        browser.settle()
+        found = found or browser.run(pressed) == 1
+        if found:
+            break
+    tally.want(found, f"{name}: a click into the picture picks a part")
+    before = look(browser)["share"]
+    browser.run("document.getElementById('hide').click()")
+    browser.settle()
+    hidden = browser.run("[...document.querySelectorAll('[data-shown]')].filter(b => !b.checked).length")
+    tally.want(hidden == 1 and look(browser)["share"] != before, f"{name}: {hidden} parts hidden")
+    browser.run("document.getElementById('all').click()")
+    places = browser.run("limberwood.record.places.map(p => p.measured)")
+    buttons = browser.run("document.querySelectorAll('[data-place]').length")
+    tally.want(buttons == len(places), f"{name}: {buttons} buttons for {len(places)} places")
+    if places:
+        browser.run("document.querySelectorAll('details').forEach(d => { d.open = true; });"
+                    "document.querySelector('[data-place=\"0\"]').click()")
+        browser.settle()
+        flag = browser.run("""(() => { const f = document.getElementById('flag');
+          return [f.hidden, f.textContent, parseFloat(f.style.left), parseFloat(f.style.top)]; })()""")
+        middle = not flag[0] and abs(flag[2] - 50) < 1 and abs(flag[3] - 50) < 1
+        tally.want(middle and flag[1] == places[0], f"{name}: flag {flag}, wanted {places[0]}")
+    browser.run("document.getElementById('all').click()")
+
+
+def fingers(browser, name, tally):
+    """One finger turns, two come nearer."""
+    frame = browser.run("""(() => { const f = document.getElementById('view').getBoundingClientRect();
+      return [f.left + f.width / 2, f.top + f.height / 2]; })()""")
+    browser.call("Emulation.setTouchEmulationEnabled", enabled=True, maxTouchPoints=2)
+    shares = [look(browser)]
+    for before, after in (([[0, 0]], [[60, 20]]), ([[-40, 0], [40, 0]], [[-110, 0], [110, 0]])):
+        for kind, places in (("touchStart", before), ("touchMove", after), ("touchEnd", [])):
+            points = [{"x": frame[0] + x, "y": frame[1] + y, "id": k} for k, (x, y) in enumerate(places)]
+            browser.call("Input.dispatchTouchEvent", type=kind, touchPoints=points)
+        browser.settle()
+        shares.append(look(browser))
+    browser.call("Emulation.setTouchEmulationEnabled", enabled=False)
+    rest, turned, near = shares
+    tally.want(turned["sum"] != rest["sum"], f"{name}: a finger turns")
+    tally.want(near["share"] > 1.5 * turned["share"], f"{name}: two fingers come nearer {turned} {near}")
+    browser.run("document.getElementById('all').click()")
+    browser.settle()
+
+
+def words(browser, name, design, tally):
+    """Names as text, a name for every control, no sideways scrolling on a phone."""
+    title = browser.run("document.querySelector('h1').textContent")
+    tally.want(title == design["creature"], f"{name}: title {title!r}")
+    shown = browser.run("[...document.querySelectorAll('[data-pick]')].map(b => b.textContent)")
+    names = [p["name"] for p in design["record"]["parts"]]
+    tally.want(shown == names, f"{name}: parts {shown}")
+    strange = browser.run("[document.scripts.length, document.images.length, "
+                          "document.querySelectorAll('iframe,object,embed,link,b[onclick]').length]")
+    tally.want(strange == [2, 1, 0], f"{name}: scripts, images, others {strange}")
+    controls = 0
+    for node in browser.call("Accessibility.getFullAXTree")["nodes"]:
+        props = {p["name"]: p["value"].get("value") for p in node.get("properties", [])}
+        role = node.get("role", {}).get("value")
+        if props.get("focusable") and not node.get("ignored") and role != "RootWebArea":
+            controls += 1
+            named = node.get("name", {}).get("value", "").strip()
+            tally.want(named, f"{name}: a {role} without a name") if not named else None
+    tally.want(controls > 15, f"{name}: {controls} controls")
+    for width in (360, 390):
+        browser.size(width, 780, phone=True)
+        browser.settle()
+        wide = browser.run("document.documentElement.scrollWidth")
+        tally.want(wide <= width, f"{name}: {wide} wide on {width}")
+    browser.size(1280, 900)
+    browser.settle()
+
+
+def policy(browser, name, tally):
+    """A script that somebody puts in does not run."""
+    ran = browser.run("""(() => { const s = document.createElement('script');
+      s.textContent = 'globalThis.strange = 1'; document.body.append(s);
+      return globalThis.strange === 1; })()""")
+    tally.want(ran is False, f"{name}: a strange script runs")
+
+
+def without_webgl(browser, path, tally):
+    script = "HTMLCanvasElement.prototype.getContext = () => null"
+    added = browser.call("Page.addScriptToEvaluateOnNewDocument", source=script)["identifier"]
+    browser.open(path)
+    seen = browser.run("""(() => { const i = document.getElementById('stand-in');
+      return [i.complete && i.naturalWidth > 100 && i.getClientRects().length > 0,
+        document.getElementById('missing').getClientRects().length > 0,
+        document.getElementById('view').getClientRects().length === 0]; })()""")
+    tally.want(seen == [True] * 3, f"{path.stem}: stand-in {seen}")
+    still(browser, path.stem, tally)
+    browser.call("Page.removeScriptToEvaluateOnNewDocument", identifier=added)
+
+
+class Addresses(HTMLParser):
+    """Whatever an element would load, go to or run; its style and script as text."""
+
+    def __init__(self):
+        super().__init__()
+        self.found, self.code, self.inside = [], "", False
+
+    def handle_starttag(self, tag, attrs):
+        self.inside = tag == "style" or tag == "script" and ("type", "application/json") not in attrs
+        for key, value in attrs:
+            loads = key in ("src", "srcset", "href", "xlink:href", "action", "data", "poster", "background")
+            if loads and not (value or "").startswith("data:") or key.startswith("on"):
+                self.found.append(f"{tag} {key}={value}")
+
+    def handle_endtag(self, tag):
+        self.inside = False
+
+    def handle_data(self, data):
+        self.code += data if self.inside else ""
+
+
+def outside(text):
+    reader = Addresses()
+    reader.feed(text)
+    words = re.findall(r"(?:https?:|wss?:|url\(|@import|\bimport\b|\bfetch\(|XMLHttp).{0,40}", reader.code)
+    return reader.found + words + ([] if len(reader.code) > 10_000 else ["no script"])
+
+
+def page(browser, path, tally):
+    name, text = path.stem, path.read_text(encoding="utf-8")
+    report = json.loads(path.with_suffix(".json").read_text())["designs"][0]
+    record = json.loads(re.search(r'id="record">(.*?)</script>', text, re.S)[1])
+    tally.want(path.stat().st_size < MOST_BYTES, f"{name}: {path.stat().st_size} bytes")
+    found = outside(text)
+    tally.want(not found, f"{name}: addresses {found[:5]}")
+    browser.size(1280, 900)
+    browser.dark(False)
+    browser.open(path)
+    tally.want(browser.run("limberwood.drawn") is True, f"{name}: draws in space")
+    browser.run("document.getElementById('view').scrollIntoView({block: 'start', behavior: 'instant'})")
+    browser.settle()
+    creature = YAML(typ="safe").load(path.with_suffix(".yaml"))["name"]
+    words(browser, name, {"creature": creature, "record": record}, tally)
+    browser.run("document.getElementById('view').scrollIntoView({block: 'start', behavior: 'instant'})")
+    kinematics(browser, name, record, tally)
+    swings(name, record, report["findings"], tally)
+    pictures(browser, name, tally)
+    parts(browser, name, tally)
+    fingers(browser, name, tally)
+    still(browser, name, tally)
+    policy(browser, name, tally)
+    without_webgl(browser, path, tally)
+
+
+def main(folder):
+    tally, found = Tally(), find()
+    if found is None:
+        print("NOT TESTED: there is no Chromium (CHROMIUM names one)")
+        return 2
+    pages = sorted(Path(folder).glob("*.html"))
+    tally.want(pages, f"{folder}: no page")
+    browser = Browser(found)
+    try:
+        for path in pages:
+            page(browser, path, tally)
+    finally:
+        browser.close()
+    print(f"{tally.passed} passed, {tally.failed} failed")
+    return int(tally.failed > 0)
+
+
+if __name__ == "__main__":
+    sys.exit(main(sys.argv[1]))
