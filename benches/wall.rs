@@ -30,6 +30,7 @@ fn halves() -> Vec<(String, Half, Mesh)> {
         place: Place::OutsideUp,
         only: None,
         stamp: Stamp::default(),
+        leftover: false,
     };
     let made = parts(&creature, &settings).into_iter().map(|plan| {
         let form = plan.half(&creature.creature.sections[plan.section]);

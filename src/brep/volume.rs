@@ -93,4 +93,4 @@ pub fn face_area(face: &Face) -> f64 {
 }
 
 #[cfg(test)]
-mod tests;
+pub(crate) mod tests;

@@ -78,7 +78,7 @@ impl Strengths {
             .unwrap_or(wood("unknown", None, None, 6.2, None))
     }
 
-    /// Bending strength, MPa; of a wood without one [`WEAKEST`].
+    /// Bending strength, MPa; of a wood without one a little under the weakest.
     #[must_use]
     pub fn bending(&self) -> f64 {
         self.bending.unwrap_or(WEAKEST)

@@ -36,7 +36,10 @@ pub fn run(args: &Check) -> Finish {
 fn one(args: &Check, file: &Path) -> Outcome {
     let mut outcome = Outcome::new(&file.display().to_string());
     if let Some((resolved, unit)) = read(file, args.shop.as_deref(), &mut outcome) {
-        let settings = Settings::of(&resolved, unit);
+        let settings = Settings {
+            leftover: true,
+            ..Settings::of(&resolved, unit)
+        };
         let findings = with_progress(args.quiet || args.json, |step| {
             check(&resolved, &settings, &outcome.messages, step)
         });

@@ -64,6 +64,11 @@ impl Work<'_> {
         let balls: Vec<bool> = joints.iter().map(|j| j.ball_in_front).collect();
         all.extend(chain::order(&whole, creature, &balls));
         all.push(stock::zero(&whole));
+        if !self.settings.leftover {
+            let words = "what the cutters leave on each part was not measured, only its closed forms were \
+                         looked at: `limberwood check` measures it";
+            all.push(whole.notes("reach", words.to_owned()));
+        }
         all.extend(cautions::findings(&whole, creature));
         all
     }

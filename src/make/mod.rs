@@ -76,11 +76,14 @@ pub struct Settings {
     pub unit: Unit,
     /// Time stamp of STEP files.
     pub stamp: Stamp,
+    /// Whether checks measure what the cutters leave on every part: seconds a part; closed forms are
+    /// looked at in any case.
+    pub leftover: bool,
 }
 
 impl Settings {
     /// What is usual for a creature whose file speaks in `unit`: the default deviation, or the
-    /// coarsest that its clearances allow; all sections, outside up.
+    /// coarsest that its clearances allow; all sections, outside up; leftover not measured.
     pub fn of(resolved: &Resolved, unit: Unit) -> Self {
         Settings {
             deviation: DEFAULT_DEVIATION.min(CLEARANCE_PART * tightest(resolved)),
@@ -88,6 +91,7 @@ impl Settings {
             only: None,
             unit,
             stamp: Stamp::default(),
+            leftover: false,
         }
     }
 }

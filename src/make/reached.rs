@@ -26,7 +26,9 @@ impl Work<'_> {
             let half = plan.half(section);
             let site = self.site(group, &half, near(0));
             let mut all = features(&subject, &site, None, &kit, bench);
-            all.extend(measured(&subject, body, &site, &kit, bench));
+            if self.settings.leftover {
+                all.extend(measured(&subject, body, &site, &kit, bench));
+            }
             return all;
         }
         let sides = [
@@ -44,9 +46,11 @@ impl Work<'_> {
             )
         };
         let mut all: Vec<Finding> = sides.into_iter().enumerate().flat_map(of).collect();
-        let half = HalfForm::of(&section.form, Side::Upper);
-        let site = self.site(group, &half, near(0));
-        all.extend(measured(&subject, body, &site, &kit, bench));
+        if self.settings.leftover {
+            let half = HalfForm::of(&section.form, Side::Upper);
+            let site = self.site(group, &half, near(0));
+            all.extend(measured(&subject, body, &site, &kit, bench));
+        }
         all
     }
 

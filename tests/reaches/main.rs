@@ -29,6 +29,7 @@ fn halves(creature: &Resolved, most: usize) -> Vec<Model> {
         place: Place::Creature,
         only: None,
         stamp: Stamp::default(),
+        leftover: false,
     };
     let plans = parts(creature, &settings);
     plans

@@ -58,6 +58,13 @@ pub struct Against {
     pub at: [f64; 3],
 }
 
+impl Against {
+    /// How far over the limit, mm; negative under it.
+    fn excess(&self) -> f64 {
+        self.normal_mm - self.limit_mm
+    }
+}
+
 /// Facets of one kind that are looked at first.
 const FIRST: usize = 16;
 /// Facets looked at round the worst place.
@@ -155,6 +162,8 @@ struct Worst {
     judged: Against,
 }
 
+/// Places of one kind of face that are searched to the end in one look, at most.
+const SEARCHES: usize = 8;
 /// Part of a limit under which a depth is not searched to the end.
 const NEARS: f64 = 0.75;
 
@@ -241,47 +250,57 @@ fn places_of(view: &View, triangle: usize) -> Vec<Place> {
         .collect()
 }
 
+/// Bounds of the depths at all places, then searches from the greatest bound down, until no bound
+/// is over what was found, [`SEARCHES`] at most.
 fn look(
     worst: &mut Worst,
     places: &[Place],
     cuttings: &[Cutting],
     limit: &(dyn Fn(&[f64; 3]) -> (f64, bool) + Sync),
 ) {
-    let depths: Vec<f64> = places
-        .par_iter()
-        .map(|place| {
-            let enough = NEARS * limit(&place.at).0;
-            let mut normal = f64::INFINITY;
-            for cutting in cuttings {
-                normal = normal.min(cutting.normal(place, enough));
-                if normal <= enough.max(REACHED) {
-                    break;
-                }
-            }
-            normal
-        })
-        .collect();
-    for (place, normal) in places.iter().zip(depths) {
+    let bounded = places.par_iter().map(|place| {
         let (limit_mm, corner) = limit(&place.at);
-        let enough = NEARS * limit_mm;
-        if !normal.is_finite() {
-            continue;
+        let enough = (NEARS * limit_mm).max(REACHED);
+        let mut normal_mm = f64::INFINITY;
+        for cutting in cuttings {
+            normal_mm = normal_mm.min(cutting.bound(place, enough));
+            if normal_mm <= enough {
+                break;
+            }
         }
-        if normal - limit_mm > worst.judged.normal_mm - worst.judged.limit_mm {
-            worst.judged = Against {
-                normal_mm: normal,
-                limit_mm,
-                corner,
-                at: place.at,
-            };
+        let at = place.at;
+        let bound = Against {
+            normal_mm,
+            limit_mm,
+            corner,
+            at,
+        };
+        (bound, place)
+    });
+    let mut bounds: Vec<(Against, &Place)> =
+        bounded.filter(|b| b.0.normal_mm.is_finite()).collect();
+    bounds.sort_by(|a, b| b.0.excess().total_cmp(&a.0.excess()));
+    let mut searches = 0;
+    for (bound, place) in bounds {
+        let enough = (NEARS * bound.limit_mm).max(REACHED);
+        let mut found = bound;
+        if bound.normal_mm > enough {
+            if searches >= SEARCHES || bound.excess() <= worst.judged.excess() {
+                continue;
+            }
+            searches += 1;
+            let all = cuttings.iter().map(|c| c.normal(place, enough));
+            found.normal_mm = all.fold(bound.normal_mm, f64::min);
         }
-        if normal <= worst.normal {
-            continue;
+        if found.excess() > worst.judged.excess() {
+            worst.judged = found;
         }
-        (worst.normal, worst.at) = (normal, place.at);
-        if normal > enough.max(REACHED) && place.normal[2] > LYING {
-            let all = cuttings.iter().map(|c| c.vertical(place));
-            worst.vertical = worst.vertical.max(all.fold(f64::INFINITY, f64::min));
+        if found.normal_mm > worst.normal {
+            (worst.normal, worst.at) = (found.normal_mm, place.at);
+            if found.normal_mm > enough && place.normal[2] > LYING {
+                let all = cuttings.iter().map(|c| c.vertical(place));
+                worst.vertical = worst.vertical.max(all.fold(f64::INFINITY, f64::min));
+            }
         }
     }
 }

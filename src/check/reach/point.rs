@@ -78,6 +78,18 @@ impl Cutting<'_> {
         [place.at[0] + by * n[0], place.at[1] + by * n[1]]
     }
 
+    /// A bound of the normal depth left at a place, mm, not below 0, from the places where a search
+    /// would start. Under `enough` it is not made any lower.
+    pub fn bound(&self, place: &Place, enough: f64) -> f64 {
+        let contact = self.contact(place);
+        let first = self.normal_at(place, contact);
+        if first <= enough {
+            return first.max(0.0);
+        }
+        let measure = |at| self.normal_at(place, at);
+        self.starts(place, contact, &measure)[0].0.max(0.0)
+    }
+
     /// Normal depth left at a place, mm, not below 0. A depth of at most `enough` is not searched
     /// any further.
     pub fn normal(&self, place: &Place, enough: f64) -> f64 {
@@ -109,6 +121,22 @@ impl Cutting<'_> {
         enough: f64,
         f: &dyn Fn([f64; 2]) -> f64,
     ) -> (f64, [f64; 2]) {
+        let starts = self.starts(place, contact, f);
+        if starts[0].0 <= enough {
+            return starts[0];
+        }
+        let (foot, by) = ([place.at[0], place.at[1]], 0.25 * self.cutter.radius());
+        let [a, b] = [0, 1].map(|k| descent(starts[k], foot, by, f));
+        if a.0 <= b.0 { a } else { b }
+    }
+
+    /// Places where a search starts with their values, the least first.
+    fn starts(
+        &self,
+        place: &Place,
+        contact: [f64; 2],
+        f: &dyn Fn([f64; 2]) -> f64,
+    ) -> Vec<(f64, [f64; 2])> {
         let radius = self.cutter.radius();
         let foot = [place.at[0], place.at[1]];
         let off = [0, 1].map(|k| foot[k] + 1.02 * (contact[k] - foot[k]));
@@ -120,11 +148,7 @@ impl Cutting<'_> {
             }
         }
         starts.sort_by(|a, b| a.0.total_cmp(&b.0));
-        if starts[0].0 <= enough {
-            return starts[0];
-        }
-        let [a, b] = [0, 1].map(|k| descent(starts[k], foot, 0.25 * radius, f));
-        if a.0 <= b.0 { a } else { b }
+        starts
     }
 }
 

@@ -237,8 +237,8 @@ impl Node {
 
     /// Whether any two normals of the two nodes can look away from each other.
     pub fn faces(&self, other: &Node) -> bool {
-        let between = self.axis.dot(&other.axis).clamp(-1.0, 1.0).acos();
-        between + self.spread + other.spread >= APART
+        let left = APART - self.spread - other.spread;
+        left <= 0.0 || self.axis.dot(&other.axis) <= left.cos()
     }
 
     /// Whether a way from here to the other node can begin and end in wood: against the normals

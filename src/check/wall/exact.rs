@@ -50,8 +50,8 @@ pub(super) fn faces(half: &Half) -> Vec<Face> {
 
 /// What becomes of a way of the mesh.
 pub(super) enum End {
-    /// A least distance of the exact faces.
-    Exact(Foot),
+    /// A least distance of the exact faces, and its ends.
+    Exact(f64, [V; 2]),
     /// It goes on falling towards a shared edge, or round a bend.
     Slides,
     /// Nothing was found near.
@@ -96,7 +96,7 @@ impl Finish<'_> {
             }
         }
         match best {
-            Some(foot) => End::Exact(foot),
+            Some(foot) => End::Exact(foot.distance, foot.ends),
             None if self.bordering(pair, way) => End::Slides,
             None => End::Lost,
         }
@@ -221,9 +221,9 @@ impl Edge {
             .map(|w| (V::from(w[1]) - V::from(w[0])).norm())
             .fold(0.0, f64::max);
         for p in points {
-            for k in 0..3 {
-                edge.lo[k] = edge.lo[k].min(p[k] - step);
-                edge.hi[k] = edge.hi[k].max(p[k] + step);
+            for (k, at) in p.into_iter().enumerate() {
+                edge.lo[k] = edge.lo[k].min(at - step);
+                edge.hi[k] = edge.hi[k].max(at + step);
             }
         }
         edge

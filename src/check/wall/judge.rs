@@ -182,12 +182,10 @@ fn harmless(kind: FaceKind) -> bool {
         Ball, Fillet, GrooveFloor, GrooveWall, MarkFloor, MarkWall, Neck, PinChamfer, PlateEase,
         TabTop, TabUnderside, TabWall,
     };
-    match kind {
-        Ball | Neck | Fillet | PinChamfer | PlateEase => true,
-        GrooveWall | GrooveFloor | MarkWall | MarkFloor => true,
-        TabTop | TabUnderside | TabWall => true,
-        _ => false,
-    }
+    let joint = matches!(kind, Ball | Neck | Fillet);
+    let shallow = matches!(kind, GrooveWall | GrooveFloor | MarkWall | MarkFloor);
+    let chamfer = matches!(kind, PinChamfer | PlateEase);
+    joint || shallow || chamfer || matches!(kind, TabTop | TabUnderside | TabWall)
 }
 
 fn place(side: Side, feature: Feature) -> Place {

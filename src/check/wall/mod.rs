@@ -173,7 +173,10 @@ fn places(
 ) -> Vec<Place> {
     let mut out: Vec<(V, f64)> = Vec::new();
     let (mut edge, mut least): (Option<Wall>, Option<Wall>) = (None, None);
-    let clipped = zones.clipped(finish.body, faces.0, faces.1, limit);
+    if !Pair::any(finish.body, faces, LISTED * limit) {
+        return Vec::new();
+    }
+    let clipped = zones.clipped(finish.body, faces, limit, LISTED * limit);
     let (search, roots) = match &clipped {
         Some(clipped) => (clipped, [clipped.roots[0], clipped.roots[1]]),
         None => (
@@ -206,12 +209,12 @@ fn places(
         };
         let meshed = wall(way.square.sqrt(), way.ends, Found::Mesh { within });
         match finish.way(&pair, &way) {
-            End::Exact(foot) => {
-                let same = |wall: Wall| (wall.thickness - foot.distance).abs() < EVEN;
+            End::Exact(distance, ends) => {
+                let same = |wall: Wall| (wall.thickness - distance).abs() < EVEN;
                 if turn > 1 && least.is_some_and(same) {
                     break;
                 }
-                let found = wall(foot.distance, foot.ends, Found::Exact);
+                let found = wall(distance, ends, Found::Exact);
                 let thinner = least.is_none_or(|wall| found.thickness < wall.thickness);
                 least = if thinner { Some(found) } else { least };
             }

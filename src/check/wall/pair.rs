@@ -68,6 +68,34 @@ impl Pair<'_> {
         best
     }
 
+    /// Whether any two triangles of the whole faces, zones and all, could be ends of a way shorter
+    /// than `most` mm.
+    pub fn any(body: &Body, faces: (usize, usize), most: f64) -> bool {
+        let (Some(a), Some(b)) = (body.roots[faces.0], body.roots[faces.1]) else {
+            return false;
+        };
+        let square = most * most;
+        let mut stack = vec![(a, b)];
+        while let Some((i, j)) = stack.pop() {
+            let (m, n) = (&body.nodes[i], &body.nodes[j]);
+            if m.apart(n) >= square || !m.faces(n) || !m.inwards(n) {
+                continue;
+            }
+            if m.count == 0 || n.count == 0 {
+                stack.extend(children(m, i, n, j));
+                continue;
+            }
+            for s in &body.triangles[m.run()] {
+                let other = &body.triangles[n.run()];
+                let may = |t: &Triangle| s.normal.dot(&t.normal) < APART_COS && s.inwards(t);
+                if other.iter().any(|t| may(t) && s.apart(t) < square) {
+                    return true;
+                }
+            }
+        }
+        false
+    }
+
     /// Whether one ball that is left out holds both nodes.
     fn left_out(&self, m: &Node, n: &Node) -> bool {
         let mut balls = self.out.iter();

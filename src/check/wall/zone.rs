@@ -70,13 +70,31 @@ impl Zones {
 
 impl Zones {
     /// Of two faces that share something, the triangles of each that reach further than `limit`
-    /// from it, halved where they lie on the border; none for other faces.
-    pub fn clipped(&self, body: &Body, a: usize, b: usize, limit: f64) -> Option<Body> {
+    /// from it, halved where they lie on the border, and no further than `most` from the other
+    /// face's box; none for other faces.
+    pub fn clipped(
+        &self,
+        body: &Body,
+        (a, b): (usize, usize),
+        limit: f64,
+        most: f64,
+    ) -> Option<Body> {
         let shared = self.0.get(&(a.min(b), a.max(b)))?;
-        let faces = [a, b].map(|face| {
+        let round = Ball::round(shared);
+        let faces = [(a, b), (b, a)].map(|(face, other)| {
             let mut kept = Vec::new();
+            let other = body.roots[other].map(|root| &body.nodes[root]);
             for t in &body.triangles[body.run(face)] {
-                clip(t, shared, limit, &mut kept);
+                let own = Ball::of(t);
+                let reach = own.radius + most;
+                if other.is_none_or(|o| o.square(&own.middle) > reach * reach) {
+                    continue;
+                }
+                if (own.middle - round.middle).norm() > own.radius + round.radius + limit {
+                    kept.push(*t);
+                } else {
+                    clip(t, shared, limit, &mut kept);
+                }
             }
             kept
         });
@@ -84,12 +102,39 @@ impl Zones {
     }
 }
 
+/// A ball round something.
+struct Ball {
+    middle: V,
+    radius: f64,
+}
+
+impl Ball {
+    fn of(t: &Triangle) -> Ball {
+        let corners = t.corners.map(V::from);
+        let middle = (corners[0] + corners[1] + corners[2]) / 3.0;
+        let off = corners.iter().map(|c| (c - middle).norm_squared());
+        Ball {
+            middle,
+            radius: off.fold(0.0, f64::max).sqrt(),
+        }
+    }
+
+    fn round(segments: &[[V; 2]]) -> Ball {
+        let ends = || segments.iter().flatten();
+        let middle = ends().sum::<V>() / (2.0 * segments.len() as f64);
+        let off = ends().map(|p| (p - middle).norm_squared());
+        Ball {
+            middle,
+            radius: off.fold(0.0, f64::max).sqrt(),
+        }
+    }
+}
+
 /// Keeps what of a triangle lies outside; of small pieces on the border those whose middle does.
 fn clip(t: &Triangle, shared: &[[V; 2]], limit: f64, kept: &mut Vec<Triangle>) {
     let corners = t.corners.map(V::from);
-    let middle = (corners[0] + corners[1] + corners[2]) / 3.0;
-    let round = corners.iter().map(|c| (c - middle).norm());
-    let reach = limit + round.fold(0.0, f64::max);
+    let Ball { middle, radius } = Ball::of(t);
+    let reach = limit + radius;
     let near = shared.iter().filter(|s| off(s, &middle) < reach * reach);
     let near: Vec<[V; 2]> = near.copied().collect();
     // The capsule of one segment is convex.

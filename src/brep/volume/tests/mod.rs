@@ -1,6 +1,6 @@
 //! Against closed forms on hand-built solids.
 
-mod build;
+pub(crate) mod build;
 mod prisms;
 mod turned;
 
