@@ -154,7 +154,7 @@ fn coded(text: &str) -> String {
         k if k % 2 == 1 => format!("<code>{part}"),
         _ => format!("</code>{part}"),
     });
-    let closed = text.matches('`').count() % 2 == 0;
+    let closed = text.matches('`').count().is_multiple_of(2);
     tags.collect::<String>() + if closed { "" } else { "</code>" }
 }
 
