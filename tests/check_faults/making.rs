@@ -56,11 +56,28 @@ const MADE_AND_USED: &[(&[(&str, &str)], &str)] = &[
     ),
     // The root holds 90 N across the grain less than twice over.
     (
-        &[(
-            TAIL,
-            "    length: 62\n    plates: [{side: left, thickness: 3, outline: [{at: 50%, out: 6}, {at: 69%, out: 6}]}]\n",
-        )],
+        &[
+            ("joint:", "accept: [{check: wall, reason: a test}]\njoint:"),
+            (
+                TAIL,
+                "    length: 62\n    plates: [{side: left, thickness: 3, outline: [{at: 50%, out: 6}, {at: 69%, out: 6}]}]\n",
+            ),
+        ],
         "strength",
+    ),
+    // A plate thin in plan, which ligaments do not see.
+    (
+        &[
+            (
+                "joint:",
+                "accept: [{check: strength, reason: a test}]\njoint:",
+            ),
+            (
+                TAIL,
+                "    length: 62\n    plates: [{side: both, thickness: 6, outline: [{at: 50%, out: 1.5, round: 0}, {at: 53.9%, out: 1.5, round: 0}]}]\n",
+            ),
+        ],
+        "wall",
     ),
     // Pine holds across the grain at 2.1 MPa, which the glue line needs.
     (

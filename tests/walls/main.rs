@@ -137,6 +137,7 @@ fn alone(name: &str, ligament: &Ligament, least: f64) -> String {
     format!("{name}: {a} to {b}, {gap:.4} at {at:?}, least wall {least:.4}")
 }
 
+#[allow(clippy::print_stdout)]
 fn all(halves: Vec<(String, HalfForm)>) -> Count {
     let each = halves.par_iter().map(|(name, form)| compare(name, form));
     let count = each
