@@ -96,15 +96,14 @@ fn findings(subject: &Subject<'_>, left: &[Left], up: &str, bench_only: bool) ->
         let way_out = "take a thinner or straighter cutter with this job, or make the hollow wider";
         all.push(found.way_out(way_out).at(against.at));
     }
-    let volume: f64 = left.iter().map(|l| l.volume_mm3).sum();
     let deepest = left
         .iter()
         .filter(|l| Judged::of(l.kind) != Judged::Untold)
         .max_by(|a, b| a.normal_mm.total_cmp(&b.normal_mm));
     if let Some(deepest) = deepest {
+        // The volume of so coarse a map is too rough to be told.
         let words = format!(
-            "{up}, the cutters leave about {}, most on the {}: up to",
-            Amount::Volume(volume).text(subject.unit),
+            "{up}, the cutters leave most on the {}: up to",
             label(deepest.kind)
         );
         let most = Amount::Length(deepest.normal_mm);
