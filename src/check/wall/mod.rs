@@ -7,11 +7,11 @@
 //! place belongs to the edge ([`WallMap::edges`]); a wall has a place where it is least.
 //!
 //! The search runs over the mesh, triangle against triangle, so edges and corners count; then the
-//! ends are moved on the exact faces and edges ([`Finish::way`](exact)).
+//! ends are moved on the exact faces and edges (`Finish::way` in `exact.rs`).
 //!
 //! Guaranteed: of each pair of faces the mesh's least way is found, to the mesh's own normals; an
 //! [`Found::Exact`] way is at a right angle to the exact faces, or as an edge allows, within
-//! rounding; of places of one pair that are nearly as thin, up to [`PLACES`] are finished; the same
+//! rounding; of places of one pair that are nearly as thin, up to `PLACES` are finished; the same
 //! input gives the same answer.
 
 mod body;
