@@ -69,14 +69,23 @@ impl Ground {
         let (low, high) = ([x - radius, y - radius], [x + radius, y + radius]);
         self.plan.near(low, high, |n| {
             let facet = &self.facets[n];
+            // A cutter's surface is nowhere below its tip.
+            if facet.top <= best {
+                return;
+            }
             let away = |k: usize, at: f64| (facet.low[k] - at).max(at - facet.high[k]).max(0.0);
-            let near = away(0, x).hypot(away(1, y));
+            let near = length(away(0, x), away(1, y));
             if near <= radius && facet.top - cutter.height(near) > best {
                 best = best.max(over(cutter, facet, [x, y]));
             }
         });
         best
     }
+}
+
+/// Length of a vector in plan. Sizes are those of a part, so squares neither overflow nor vanish.
+fn length(x: f64, y: f64) -> f64 {
+    (x * x + y * y).sqrt()
 }
 
 /// Tip height over one facet.
@@ -95,7 +104,7 @@ fn over(cutter: &Profile, facet: &Facet, at: [f64; 2]) -> f64 {
 /// Tip height where the cutter touches within the facet, minus infinity when it does not.
 fn over_inside(cutter: &Profile, facet: &Facet, at: [f64; 2]) -> f64 {
     let n = facet.normal;
-    let flat = n[0].hypot(n[1]);
+    let flat = length(n[0], n[1]);
     // The place of contact lies from the axis uphill, against the normal.
     let by = match *cutter {
         Profile::Flat { radius } if flat > 0.0 => radius / flat,
@@ -119,11 +128,11 @@ fn over_inside(cutter: &Profile, facet: &Facet, at: [f64; 2]) -> f64 {
 /// the foot of the axis.
 fn over_edge(cutter: &Profile, a: [f64; 3], b: [f64; 3], at: [f64; 2]) -> f64 {
     let d = [b[0] - a[0], b[1] - a[1]];
-    let long = d[0].hypot(d[1]);
+    let long = length(d[0], d[1]);
     let radius = cutter.radius();
     let rel = [a[0] - at[0], a[1] - at[1]];
     if long < 1e-12 {
-        let far = rel[0].hypot(rel[1]);
+        let far = length(rel[0], rel[1]);
         return if far <= radius {
             a[2].max(b[2]) - cutter.height(far)
         } else {
@@ -143,7 +152,7 @@ fn over_edge(cutter: &Profile, a: [f64; 3], b: [f64; 3], at: [f64; 2]) -> f64 {
     }
     let rise = (b[2] - a[2]) / long;
     let u = steepest(cutter, far, rise).clamp(low, high);
-    a[2] + rise * (u - from) - cutter.height(far.hypot(u).min(radius))
+    a[2] + rise * (u - from) - cutter.height(length(far, u).min(radius))
 }
 
 /// Where rise * u - h(hypot(far, u)) is greatest, without bounds.
@@ -155,8 +164,8 @@ fn steepest(cutter: &Profile, far: f64, rise: f64) -> f64 {
             if far < tip {
                 // On the sphere the section is a circle of radius rho.
                 let rho = ((tip - far) * (tip + far)).sqrt();
-                let u = rho * rise / rise.hypot(1.0);
-                if taper <= 0.0 || far.hypot(u) <= touch {
+                let u = rho * rise / length(rise, 1.0);
+                if taper <= 0.0 || length(far, u) <= touch {
                     return u;
                 }
             }
