@@ -11,6 +11,7 @@ use rayon::prelude::*;
 
 use super::cutter::Profile;
 use super::drop::Ground;
+use super::finer::{Volume, finer};
 use super::limits::Limits;
 use super::point::{Cutting, Place, REACHED};
 use super::tool::{Surroundings, Tool};
@@ -25,7 +26,8 @@ use crate::mesh::Mesh;
 pub struct Left {
     /// Kind of the faces.
     pub kind: FaceKind,
-    /// Left over above the faces, mm3, extrapolated from two pitches.
+    /// Left over above the faces, mm3, extrapolated from two pitches; from finer maps where a depth
+    /// is over its limit.
     pub volume_mm3: f64,
     /// How far the two pitches' volumes lie apart, mm3: more than the error where the error falls
     /// with the pitch.
@@ -60,7 +62,7 @@ pub struct Against {
 
 impl Against {
     /// How far over the limit, mm; negative under it.
-    fn excess(&self) -> f64 {
+    pub(super) fn excess(&self) -> f64 {
         self.normal_mm - self.limit_mm
     }
 }
@@ -136,10 +138,15 @@ pub(super) fn left_on(
         let own = [0, 1].map(|k| mapped[k].get(kind).unwrap_or(&none));
         let worst = worst(view, (*kind, facets), &cuttings, own[1], limits);
         let [coarse, fine] = own.map(|m| m.volume);
+        let depth_error_mm = 2.0 * slack + REACHED;
+        let told = worst.judged.limit_mm > 0.0 && worst.judged.excess() > depth_error_mm;
+        let better = own[1].within.filter(|_| told);
+        let better = better.and_then(|at| finer(view, *kind, &cutters, around, at));
+        let volume = better.unwrap_or(Volume::of(coarse, fine));
         Left {
             kind: *kind,
-            volume_mm3: (2.0 * fine - coarse).max(0.0),
-            volume_error_mm3: (fine - coarse).abs(),
+            volume_mm3: volume.mm3,
+            volume_error_mm3: volume.error,
             normal_mm: worst.normal,
             vertical_mm: worst.vertical,
             at: up.turn(worst.at),
@@ -147,7 +154,7 @@ pub(super) fn left_on(
                 at: up.turn(worst.judged.at),
                 ..worst.judged
             },
-            depth_error_mm: 2.0 * slack + REACHED,
+            depth_error_mm,
         }
     });
     lefts.collect()

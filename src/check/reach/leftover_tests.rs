@@ -140,6 +140,42 @@ fn a_ball_in_a_round_hole() {
 }
 
 #[test]
+fn finer_maps_end_at_the_volume_of_a_ball_in_a_round_hole() {
+    let n = 120;
+    let mut coupon = hole(n);
+    coupon.mesh.deviation = 3.175 * (1.0 - (std::f64::consts::PI / n as f64).cos());
+    let view = View::of_kinds(coupon.kinds, false, &coupon.mesh, SetUp::OutsideUp);
+    let around = Surroundings {
+        window: 1.0,
+        floor: -20.0,
+        stock_top: -20.0,
+    };
+    let within = [[-3.2, -3.2], [3.2, 3.2]];
+    let all = finer(
+        &view,
+        FaceKind::EyeFloor,
+        &[ball(1.5875, 0.0)],
+        &around,
+        within,
+    );
+    let volume = all.unwrap();
+    // The closed form of the test above.
+    assert!((volume.mm3 / 9.584 - 1.0).abs() < 0.03, "{volume:?}");
+    assert!(volume.error < 0.1 * volume.mm3, "{volume:?}");
+    // A corner of the hole holds its share: the maps of a part see what lies beside it.
+    let within = [[0.0, 0.0], [3.2, 3.2]];
+    let quarter = finer(
+        &view,
+        FaceKind::EyeFloor,
+        &[ball(1.5875, 0.0)],
+        &around,
+        within,
+    );
+    let quarter = quarter.unwrap();
+    assert!(quarter.mm3 >= 0.97 * 9.584 / 4.0, "{quarter:?}");
+}
+
+#[test]
 fn a_flat_end_leaves_nothing_on_a_flat_floor() {
     let left = hole(60).left(Profile::Flat { radius: 1.5 }, -20.0, 0.25, 4.4e-3);
     for l in &left {

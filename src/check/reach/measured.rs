@@ -14,6 +14,7 @@ use crate::check::finding::{Amount, Finding, Limit, Subject};
 use crate::diagnostic::Severity;
 use crate::mesh::Mesh;
 use crate::params::value::Job;
+use crate::units::Unit;
 
 /// Pitch of the coarser map, mm: half the usual tip radius, so volumes are rough (habit).
 const PITCH: f64 = 0.8;
@@ -81,7 +82,7 @@ fn findings(subject: &Subject<'_>, left: &[Left], up: &str, bench_only: bool) ->
     for one in left {
         let against = one.judged;
         // Over the limit for certain: the mesh is no part of it.
-        if against.normal_mm - one.depth_error_mm <= against.limit_mm {
+        if against.excess() <= one.depth_error_mm {
             continue;
         }
         let severity = match Judged::of(one.kind) {
@@ -89,7 +90,11 @@ fn findings(subject: &Subject<'_>, left: &[Left], up: &str, bench_only: bool) ->
             Judged::Outer => Severity::Warning,
             _ => Severity::Error,
         };
-        let words = format!("{up}, left on the {}:", label(one.kind));
+        let words = format!(
+            "{up}, {}left on the {}, at its deepest",
+            volume(one.volume_mm3, one.volume_error_mm3, subject.unit),
+            label(one.kind)
+        );
         let measured = Amount::Length(against.normal_mm);
         let limit = Limit::most(Amount::Length(against.limit_mm), source(one));
         let found = subject.finds(severity, RULE, &words, measured, Some(limit));
@@ -101,9 +106,13 @@ fn findings(subject: &Subject<'_>, left: &[Left], up: &str, bench_only: bool) ->
         .filter(|l| Judged::of(l.kind) != Judged::Untold)
         .max_by(|a, b| a.normal_mm.total_cmp(&b.normal_mm));
     if let Some(deepest) = deepest {
-        // The volume of so coarse a map is too rough to be told.
+        let told = left.iter().filter(|l| Judged::of(l.kind) != Judged::Untold);
+        let (sum, error) = told.fold((0.0, 0.0), |(sum, error), l| {
+            (sum + l.volume_mm3, error + l.volume_error_mm3)
+        });
         let words = format!(
-            "{up}, the cutters leave most on the {}: up to",
+            "{up}, the cutters leave {}most on the {}: up to",
+            volume(sum, error, subject.unit),
             label(deepest.kind)
         );
         let most = Amount::Length(deepest.normal_mm);
@@ -111,6 +120,15 @@ fn findings(subject: &Subject<'_>, left: &[Left], up: &str, bench_only: bool) ->
         all.push(note.at(deepest.at));
     }
     all
+}
+
+/// A volume with how sure it is, and a blank; nothing when it is no more than its error.
+fn volume(mm3: f64, error: f64, unit: Unit) -> String {
+    if mm3 <= error {
+        return String::new();
+    }
+    let text = |v: f64| Amount::Volume(v).text(unit);
+    format!("{} (give or take {}) ", text(mm3), text(error))
 }
 
 fn source(left: &Left) -> &'static str {
