@@ -28,6 +28,8 @@ struct Facet {
 pub(super) struct Ground {
     facets: Vec<Facet>,
     plan: Plan,
+    /// Greatest height of the facets that meet each cell.
+    tops: Vec<f64>,
     floor: f64,
 }
 
@@ -55,30 +57,50 @@ impl Ground {
             })
             .collect();
         let boxes: Vec<_> = facets.iter().map(|f| (f.low, f.high)).collect();
+        let plan = Plan::new(&boxes, CELL);
+        let top = |cell| {
+            let all = plan.members(cell).iter();
+            all.map(|&n| facets[n as usize].top).fold(floor, f64::max)
+        };
         Ground {
-            plan: Plan::new(&boxes, CELL),
+            tops: (0..plan.cells()).map(top).collect(),
+            plan,
             facets,
             floor,
         }
     }
 
     /// Least height of the tip at a place, mm.
-    pub fn tip(&self, cutter: &Profile, [x, y]: [f64; 2]) -> f64 {
+    pub fn tip(&self, cutter: &Profile, at: [f64; 2]) -> f64 {
         let radius = cutter.radius();
-        let mut best = self.floor;
-        let (low, high) = ([x - radius, y - radius], [x + radius, y + radius]);
-        self.plan.near(low, high, |n| {
-            let facet = &self.facets[n];
-            // A cutter's surface is nowhere below its tip.
-            if facet.top <= best {
-                return;
-            }
-            let away = |k: usize, at: f64| (facet.low[k] - at).max(at - facet.high[k]).max(0.0);
-            let near = length(away(0, x), away(1, y));
-            if near <= radius && facet.top - cutter.height(near) > best {
-                best = best.max(over(cutter, facet, [x, y]));
+        // What lies below the place most often decides; then most cells cannot.
+        let below = self.plan.over(at);
+        let mut best = self.over_cell(cutter, at, below, self.floor);
+        self.plan.round(at, radius, |cell, far| {
+            // No place of a cell is nearer than it, and a facet is a member of all its cells.
+            if cell != below && far <= radius && self.tops[cell] - cutter.height(far) > best {
+                best = self.over_cell(cutter, at, cell, best);
             }
         });
+        best
+    }
+
+    /// The tip height over the facets of a cell, or what is the best already.
+    fn over_cell(&self, cutter: &Profile, at: [f64; 2], cell: usize, best: f64) -> f64 {
+        let radius = cutter.radius();
+        let mut best = best;
+        for &n in self.plan.members(cell) {
+            let facet = &self.facets[n as usize];
+            // A cutter's surface is nowhere below its tip.
+            if facet.top <= best {
+                continue;
+            }
+            let away = |k: usize| (facet.low[k] - at[k]).max(at[k] - facet.high[k]).max(0.0);
+            let near = length(away(0), away(1));
+            if near <= radius && facet.top - cutter.height(near) > best {
+                best = best.max(over(cutter, facet, at));
+            }
+        }
         best
     }
 }

@@ -11,8 +11,8 @@ use rayon::prelude::*;
 
 use super::cutter::Profile;
 use super::drop::Ground;
-use super::finer::{Volume, finer};
-use super::limits::Limits;
+use super::finer::{Finer, Volume};
+use super::limits::{Judged, Limits};
 use super::point::{Cutting, Place, REACHED};
 use super::tool::{Surroundings, Tool};
 use super::volume::{Fineness, Mapped, Scene, StockTips};
@@ -27,7 +27,7 @@ pub struct Left {
     /// Kind of the faces.
     pub kind: FaceKind,
     /// Left over above the faces, mm3, extrapolated from two pitches; from finer maps where a depth
-    /// is over its limit.
+    /// is over its limit or the greatest.
     pub volume_mm3: f64,
     /// How far the two pitches' volumes lie apart, mm3: more than the error where the error falls
     /// with the pitch.
@@ -45,6 +45,14 @@ pub struct Left {
     /// the search's step. At the foot of a wall the vertical depth of a ball of radius r may be
     /// too low by sqrt(4 r deviation) besides.
     pub depth_error_mm: f64,
+}
+
+impl Left {
+    /// The number of the kind with the greatest depth among those that are judged.
+    pub(super) fn deepest(all: &[Left]) -> Option<usize> {
+        let judged = (0..all.len()).filter(|&k| Judged::of(all[k].kind) != Judged::Untold);
+        judged.max_by(|&a, &b| all[a].normal_mm.total_cmp(&all[b].normal_mm))
+    }
 }
 
 /// A depth held against its limit.
@@ -138,11 +146,7 @@ pub(super) fn left_on(
         let own = [0, 1].map(|k| mapped[k].get(kind).unwrap_or(&none));
         let worst = worst(view, (*kind, facets), &cuttings, own[1], limits);
         let [coarse, fine] = own.map(|m| m.volume);
-        let depth_error_mm = 2.0 * slack + REACHED;
-        let told = worst.judged.limit_mm > 0.0 && worst.judged.excess() > depth_error_mm;
-        let better = own[1].within.filter(|_| told);
-        let better = better.and_then(|at| finer(view, *kind, &cutters, around, at));
-        let volume = better.unwrap_or(Volume::of(coarse, fine));
+        let volume = Volume::of(coarse, fine);
         Left {
             kind: *kind,
             volume_mm3: volume.mm3,
@@ -154,10 +158,30 @@ pub(super) fn left_on(
                 at: up.turn(worst.judged.at),
                 ..worst.judged
             },
-            depth_error_mm,
+            depth_error_mm: 2.0 * slack + REACHED,
         }
     });
-    lefts.collect()
+    let mut lefts: Vec<Left> = lefts.collect();
+    let finer = Finer {
+        view,
+        cutters: &cutters,
+        around,
+    };
+    let deepest = Left::deepest(&lefts);
+    lefts.par_iter_mut().enumerate().for_each(|(k, left)| {
+        let over = left.judged.limit_mm > 0.0 && left.judged.excess() > left.depth_error_mm;
+        let better = if over {
+            finer.surely(left.kind)
+        } else if deepest == Some(k) {
+            finer.quickly(left.kind)
+        } else {
+            None
+        };
+        if let Some(better) = better {
+            (left.volume_mm3, left.volume_error_mm3) = (better.mm3, better.error);
+        }
+    });
+    lefts
 }
 
 /// The worst place found so far.

@@ -16,7 +16,7 @@ use crate::mesh::Mesh;
 use crate::params::value::Job;
 use crate::units::Unit;
 
-/// Pitch of the coarser map, mm: half the usual tip radius, so volumes are rough (habit).
+/// Pitch of the coarser map, mm: half the usual tip radius; volumes come from finer ones (habit).
 const PITCH: f64 = 0.8;
 /// Below any board, mm: with the inside up the cutter may run into the surround.
 const DEEP: f64 = -200.0;
@@ -91,9 +91,9 @@ fn findings(subject: &Subject<'_>, left: &[Left], up: &str, bench_only: bool) ->
             _ => Severity::Error,
         };
         let words = format!(
-            "{up}, {}left on the {}, at its deepest",
-            volume(one.volume_mm3, one.volume_error_mm3, subject.unit),
-            label(one.kind)
+            "{up}, left on the {}: {}at its deepest",
+            label(one.kind),
+            volume(one.volume_mm3, one.volume_error_mm3, subject.unit)
         );
         let measured = Amount::Length(against.normal_mm);
         let limit = Limit::most(Amount::Length(against.limit_mm), source(one));
@@ -101,19 +101,12 @@ fn findings(subject: &Subject<'_>, left: &[Left], up: &str, bench_only: bool) ->
         let way_out = "take a thinner or straighter cutter with this job, or make the hollow wider";
         all.push(found.way_out(way_out).at(against.at));
     }
-    let deepest = left
-        .iter()
-        .filter(|l| Judged::of(l.kind) != Judged::Untold)
-        .max_by(|a, b| a.normal_mm.total_cmp(&b.normal_mm));
+    let deepest = Left::deepest(left).map(|k| left[k]);
     if let Some(deepest) = deepest {
-        let told = left.iter().filter(|l| Judged::of(l.kind) != Judged::Untold);
-        let (sum, error) = told.fold((0.0, 0.0), |(sum, error), l| {
-            (sum + l.volume_mm3, error + l.volume_error_mm3)
-        });
         let words = format!(
-            "{up}, the cutters leave {}most on the {}: up to",
-            volume(sum, error, subject.unit),
-            label(deepest.kind)
+            "{up}, the cutters leave most on the {}: {}up to",
+            label(deepest.kind),
+            volume(deepest.volume_mm3, deepest.volume_error_mm3, subject.unit)
         );
         let most = Amount::Length(deepest.normal_mm);
         let note = subject.finds(Severity::Note, RULE, &words, most, None);
@@ -128,7 +121,7 @@ fn volume(mm3: f64, error: f64, unit: Unit) -> String {
         return String::new();
     }
     let text = |v: f64| Amount::Volume(v).text(unit);
-    format!("{} (give or take {}) ", text(mm3), text(error))
+    format!("{} (give or take {}), ", text(mm3), text(error))
 }
 
 fn source(left: &Left) -> &'static str {

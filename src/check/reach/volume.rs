@@ -55,8 +55,6 @@ pub(super) struct Mapped {
     pub volume: f64,
     /// (left over, triangle, place) of the cells with the most.
     pub seeds: Vec<(f32, u32, [f64; 3])>,
-    /// Middles of the cells with something left over, from and to; nothing when there are none.
-    pub within: Option<[[f64; 2]; 2]>,
 }
 
 impl Scene {
@@ -133,7 +131,6 @@ impl Scene {
                 let columns = self.map.columns;
                 let [x, y] = self.map.middle(cell % columns, cell / columns);
                 entry.keep((left, owner, [x, y, f64::from(height)]));
-                entry.widen([x, y]);
             }
         }
         found
@@ -141,14 +138,6 @@ impl Scene {
 }
 
 impl Mapped {
-    fn widen(&mut self, at: [f64; 2]) {
-        let [from, to] = self.within.unwrap_or([at, at]);
-        self.within = Some([
-            std::array::from_fn(|k| at[k].min(from[k])),
-            std::array::from_fn(|k| at[k].max(to[k])),
-        ]);
-    }
-
     /// Keeps the seeds with the most left over, in falling order.
     fn keep(&mut self, seed: (f32, u32, [f64; 3])) {
         let at = self.seeds.partition_point(|s| s.0 >= seed.0);
