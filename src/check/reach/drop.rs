@@ -8,7 +8,7 @@
 //! Only facets that look up or stand upright count; in a closed mesh others are never touched
 //! first.
 
-use super::cutter::Profile;
+use super::cutter::Surface;
 use crate::check::plan::{Plan, plan_box};
 use crate::check::view::{View, normal_and_area};
 
@@ -71,8 +71,8 @@ impl Ground {
     }
 
     /// Least height of the tip at a place, mm.
-    pub fn tip(&self, cutter: &Profile, at: [f64; 2]) -> f64 {
-        let radius = cutter.radius();
+    pub fn tip(&self, cutter: &Surface, at: [f64; 2]) -> f64 {
+        let radius = cutter.radius;
         // What lies below the place most often decides; then most cells cannot.
         let below = self.plan.over(at);
         let mut best = self.over_cell(cutter, at, below, self.floor);
@@ -86,8 +86,8 @@ impl Ground {
     }
 
     /// The tip height over the facets of a cell, or what is the best already.
-    fn over_cell(&self, cutter: &Profile, at: [f64; 2], cell: usize, best: f64) -> f64 {
-        let radius = cutter.radius();
+    fn over_cell(&self, cutter: &Surface, at: [f64; 2], cell: usize, best: f64) -> f64 {
+        let radius = cutter.radius;
         let mut best = best;
         for &n in self.plan.members(cell) {
             let facet = &self.facets[n as usize];
@@ -111,7 +111,7 @@ fn length(x: f64, y: f64) -> f64 {
 }
 
 /// Tip height over one facet.
-fn over(cutter: &Profile, facet: &Facet, at: [f64; 2]) -> f64 {
+fn over(cutter: &Surface, facet: &Facet, at: [f64; 2]) -> f64 {
     let mut best = f64::NEG_INFINITY;
     if facet.normal[2] > 1e-6 {
         best = over_inside(cutter, facet, at);
@@ -124,16 +124,16 @@ fn over(cutter: &Profile, facet: &Facet, at: [f64; 2]) -> f64 {
 }
 
 /// Tip height where the cutter touches within the facet, minus infinity when it does not.
-fn over_inside(cutter: &Profile, facet: &Facet, at: [f64; 2]) -> f64 {
+fn over_inside(cutter: &Surface, facet: &Facet, at: [f64; 2]) -> f64 {
     let n = facet.normal;
     let flat = length(n[0], n[1]);
     // The place of contact lies from the axis uphill, against the normal.
-    let by = match *cutter {
-        Profile::Flat { radius } if flat > 0.0 => radius / flat,
-        Profile::Flat { .. } => 0.0,
+    let by = match cutter.tip {
+        None if flat > 0.0 => cutter.radius / flat,
+        None => 0.0,
         // On the cone the highest contact lies as far out as the cutter goes: on an edge.
-        Profile::Ball { taper, .. } if n[2] < taper.sin() => return f64::NEG_INFINITY,
-        Profile::Ball { tip, .. } => tip,
+        Some(_) if n[2] < cutter.sin => return f64::NEG_INFINITY,
+        Some(tip) => tip,
     };
     let q = [at[0] - by * n[0], at[1] - by * n[1]];
     let [a, b, c] = &facet.corners;
@@ -148,10 +148,10 @@ fn over_inside(cutter: &Profile, facet: &Facet, at: [f64; 2]) -> f64 {
 
 /// Tip height over an edge: the greatest of z(u) - h(hypot(far, u)), u along the edge in plan from
 /// the foot of the axis.
-fn over_edge(cutter: &Profile, a: [f64; 3], b: [f64; 3], at: [f64; 2]) -> f64 {
+fn over_edge(cutter: &Surface, a: [f64; 3], b: [f64; 3], at: [f64; 2]) -> f64 {
     let d = [b[0] - a[0], b[1] - a[1]];
     let long = length(d[0], d[1]);
-    let radius = cutter.radius();
+    let radius = cutter.radius;
     let rel = [a[0] - at[0], a[1] - at[1]];
     if long < 1e-12 {
         let far = length(rel[0], rel[1]);
@@ -178,27 +178,24 @@ fn over_edge(cutter: &Profile, a: [f64; 3], b: [f64; 3], at: [f64; 2]) -> f64 {
 }
 
 /// Where rise * u - h(hypot(far, u)) is greatest, without bounds.
-fn steepest(cutter: &Profile, far: f64, rise: f64) -> f64 {
-    match *cutter {
-        Profile::Flat { .. } => rise.signum() * f64::MAX * f64::from(u8::from(rise != 0.0)),
-        Profile::Ball { tip, taper, .. } => {
-            let touch = tip * taper.cos();
-            if far < tip {
-                // On the sphere the section is a circle of radius rho.
-                let rho = ((tip - far) * (tip + far)).sqrt();
-                let u = rho * rise / length(rise, 1.0);
-                if taper <= 0.0 || length(far, u) <= touch {
-                    return u;
-                }
-            }
-            // On the cone: rise = cot(a) u / hypot(far, u).
-            let cot = 1.0 / taper.tan();
-            if rise.abs() >= cot {
-                return rise.signum() * f64::MAX;
-            }
-            far * rise / ((cot - rise) * (cot + rise)).sqrt()
+fn steepest(cutter: &Surface, far: f64, rise: f64) -> f64 {
+    let Some(tip) = cutter.tip else {
+        return rise.signum() * f64::MAX * f64::from(u8::from(rise != 0.0));
+    };
+    if far < tip {
+        // On the sphere the section is a circle of radius rho.
+        let rho = ((tip - far) * (tip + far)).sqrt();
+        let u = rho * rise / length(rise, 1.0);
+        if cutter.rise.is_infinite() || length(far, u) <= cutter.touch {
+            return u;
         }
     }
+    // On the cone: rise = cot(a) u / hypot(far, u).
+    let cot = cutter.rise;
+    if rise.abs() >= cot {
+        return rise.signum() * f64::MAX;
+    }
+    far * rise / ((cot - rise) * (cot + rise)).sqrt()
 }
 
 #[cfg(test)]

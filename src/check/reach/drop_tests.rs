@@ -1,3 +1,4 @@
+use super::super::cutter::Profile;
 use super::*;
 use crate::brep::set_up::SetUp;
 use crate::brep::shape::FaceKind;
@@ -49,7 +50,7 @@ fn over_a_triangle_as_by_samples() {
                     }
                 }
             }
-            let found = ground.tip(&cutter, at);
+            let found = ground.tip(&Surface::of(&cutter), at);
             // Samples are never above; they miss no more than a step times the steepest slope, but
             // for a straight ball, whose profile ends upright.
             assert!(
@@ -86,8 +87,8 @@ fn a_ball_beside_an_upright_wall() {
         taper: 0.0,
         reach: 20.0,
     };
-    assert_eq!(ground.tip(&cutter, [2.0 + 1e-9, 0.0]), 0.0);
-    let found = ground.tip(&cutter, [1.0, 0.3]);
+    assert_eq!(ground.tip(&Surface::of(&cutter), [2.0 + 1e-9, 0.0]), 0.0);
+    let found = ground.tip(&Surface::of(&cutter), [1.0, 0.3]);
     let wanted = 5.0 - (2.0 - 3f64.sqrt());
     assert!((found - wanted).abs() < 1e-12, "{found} {wanted}");
 }

@@ -9,7 +9,7 @@ use std::collections::BTreeMap;
 
 use rayon::prelude::*;
 
-use super::cutter::Profile;
+use super::cutter::{Profile, Surface};
 use super::drop::Ground;
 use super::finer::{Finer, Volume};
 use super::limits::{Judged, Limits};
@@ -129,6 +129,7 @@ pub(super) fn left_on(
         .map(|(&cutter, stock)| Cutting {
             ground: &ground,
             cutter,
+            thin: Surface::of(&cutter.shrunk(slack)),
             stock,
             slack,
         })
