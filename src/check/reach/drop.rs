@@ -21,6 +21,8 @@ struct Facet {
     /// Its greatest height.
     top: f64,
     normal: [f64; 3],
+    /// Whether its edge from corner k is looked at here.
+    edges: [bool; 3],
 }
 
 /// Facets of a body by their place in plan.
@@ -35,24 +37,44 @@ pub(super) struct Ground {
 
 /// Side of the cells in which facets are looked up, mm (habit; of the order of a cutter's radius).
 const CELL: f64 = 1.0;
+/// A neighbour whose corner stands so far over a facet's plane, mm, makes a hollow for certain.
+const HOLLOW: f64 = 1e-9;
 /// A facet that looks down by more than this (sine) is left out.
 const DOWN: f64 = -1e-9;
 
 impl Ground {
     /// The body of a view on a floor at this height.
     pub fn of(view: &View, floor: f64) -> Ground {
-        let all = (0..view.triangles.len()).map(|t| view.corners(t));
+        let looks_up = |corners: &[[f64; 3]; 3]| {
+            let (normal, _) = normal_and_area(corners)?;
+            let top = corners[0][2].max(corners[1][2]).max(corners[2][2]);
+            (normal[2] >= DOWN && top > floor).then_some((normal, top))
+        };
+        let all = view.neighbours();
         let facets: Vec<Facet> = all
-            .filter_map(|corners| {
-                let (normal, _) = normal_and_area(&corners)?;
+            .iter()
+            .enumerate()
+            .filter_map(|(number, beyond)| {
+                let corners = view.corners(number);
+                let (normal, top) = looks_up(&corners)?;
                 let (low, high) = plan_box(&corners);
-                let top = corners[0][2].max(corners[1][2]).max(corners[2][2]);
-                (normal[2] >= DOWN && top > floor).then_some(Facet {
+                let edges = beyond.map(|other| {
+                    let Some(other) = other.map(|o| o as usize) else {
+                        return true;
+                    };
+                    // In a hollow the ground rises from the edge to one side or the other, so the
+                    // edge is never touched first; of two facets the first looks at a ridge.
+                    let hollow = view.over(number, other).is_some_and(|over| over > HOLLOW);
+                    let kept = looks_up(&view.corners(other)).is_some();
+                    !kept || (number < other && !hollow)
+                });
+                Some(Facet {
                     corners,
                     low,
                     high,
                     top,
                     normal,
+                    edges,
                 })
             })
             .collect();
@@ -116,7 +138,7 @@ fn over(cutter: &Surface, facet: &Facet, at: [f64; 2]) -> f64 {
     if facet.normal[2] > 1e-6 {
         best = over_inside(cutter, facet, at);
     }
-    for k in 0..3 {
+    for k in (0..3).filter(|&k| facet.edges[k]) {
         let (a, b) = (facet.corners[k], facet.corners[(k + 1) % 3]);
         best = best.max(over_edge(cutter, a, b, at));
     }
