@@ -13,6 +13,7 @@ mod half;
 pub mod joint;
 mod key;
 mod marks;
+mod measured;
 mod outline;
 mod resolve;
 mod species;
@@ -28,6 +29,7 @@ pub use form::{
 };
 pub use half::{Fixes, HalfForm, HalfPin, HalfStation};
 pub use key::FormKey;
+pub use measured::Measured;
 pub use outline::{Outline, ROUND_ZONE, Values, monotone_slopes};
 pub use resolve::{
     Accepted, BlankRules, Board, ChainJoint, MachineStation, Resolved, SKIN_OF_STOCK,

@@ -79,6 +79,7 @@ fn sanded(subject: &Subject<'_>, joint: &Joint, by: f64) -> Finding {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::chain::Measured;
     use crate::chain::joint::{JointDefaults, JointWish, SocketFace, solve};
     use crate::diagnostic::Place;
     use crate::units::Unit;
@@ -97,6 +98,7 @@ mod tests {
             slip: 0.15,
             sanding: 0.1,
             movement: 0.0035,
+            measured: Measured::default(),
         };
         let place = Place::default();
         let subject = Subject {

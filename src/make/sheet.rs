@@ -273,7 +273,7 @@ fn steps(resolved: &Resolved) -> Vec<Step> {
 
 /// Radius of the rod for a pin hole, mm.
 pub(super) fn rod_radius(resolved: &Resolved, pin: &Pin) -> f64 {
-    pin.radius - resolved.blank.slip / 2.0
+    0.5 * (resolved.fits.made_hole(pin) - resolved.blank.slip)
 }
 
 /// Pins by size, thickest and longest first.

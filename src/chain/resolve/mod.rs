@@ -31,8 +31,9 @@ mod tabs;
 mod whole;
 mod written_tabs;
 
+use super::Measured;
 use super::cutter::Cutter;
-use super::form::{Creature, Section, SectionForm, Split};
+use super::form::{Creature, Pin, Section, SectionForm, Split};
 use super::joint::budget::Making;
 use super::joint::{Joint, JointLimits, SocketFace, gap_for_swing};
 use super::species::{Walls, least_neck};
@@ -71,6 +72,15 @@ impl Ground<'_> {
             slip: self.shop.slip,
             sanding: self.shop.sanding,
             movement: self.movement,
+            measured: self.measured(),
+        }
+    }
+
+    /// What a coupon showed; a bench body, which is not cut, is drawn as written.
+    fn measured(&self) -> Measured {
+        match self.bench {
+            true => Measured::default(),
+            false => self.shop.measured,
         }
     }
 }
@@ -86,6 +96,10 @@ pub struct ChainJoint {
     pub joint: Joint,
     /// What it can do.
     pub limits: JointLimits,
+    /// The joint as the solids are drawn, with what a coupon showed taken off ball and socket.
+    pub cut: Joint,
+    /// What the solids can do.
+    pub cut_limits: JointLimits,
     /// How far its two end faces reach from the axis, mm.
     pub reach: f64,
     /// Where it is written.
@@ -157,6 +171,14 @@ pub struct ShopFits {
     pub dowel: f64,
     /// Cutters, fits and wood as the budget of a joint reads them.
     pub making: Making,
+}
+
+impl ShopFits {
+    /// Diameter of a pin hole as it comes out, mm.
+    #[must_use]
+    pub fn made_hole(&self, pin: &Pin) -> f64 {
+        self.making.measured.made_hole(pin.radius)
+    }
 }
 
 /// A resolved design.
@@ -331,6 +353,8 @@ fn chain_joint(
         ball_in_front: link.ball_in_front,
         joint,
         limits,
+        cut: link.cut,
+        cut_limits: JointLimits::of(&link.cut, width),
         reach: width,
         place: link.place.clone(),
     }
