@@ -18,6 +18,7 @@ mod outline;
 mod resolve;
 mod species;
 pub mod strengths;
+mod trial;
 
 pub use cutter::Cutter;
 pub use feature::{
@@ -33,6 +34,7 @@ pub use measured::Measured;
 pub use outline::{Outline, ROUND_ZONE, Values, monotone_slopes};
 pub use resolve::{
     Accepted, BlankRules, Board, ChainJoint, MachineStation, Resolved, SKIN_OF_STOCK,
-    SectionSource, ShopFits, Terms, resolve,
+    SectionSource, ShopFits, Terms, resolve, resolve_numbered,
 };
 pub use species::{Walls, least_neck};
+pub use trial::{DrawnWith, Trial, TrialHole, TrialSocket};

@@ -6,6 +6,7 @@
 mod args;
 mod blank;
 mod check;
+mod coupon;
 mod finish;
 mod make;
 mod outcome;
@@ -32,6 +33,7 @@ pub fn run() -> ExitCode {
         Some(Command::Make(make)) => make::run(&make),
         Some(Command::Check(args)) => check::run(&args),
         Some(Command::Blank(args)) => blank::run(&args),
+        Some(Command::Coupon(args)) => coupon::run(&args),
         Some(Command::Pack(pack)) => pack::run(&pack),
         Some(Command::Page(args)) => page::run(&args),
         Some(Command::Picture(picture)) => picture::run(&picture),

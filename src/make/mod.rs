@@ -9,6 +9,7 @@ mod blank_files;
 mod blank_words;
 mod blanks;
 mod checked;
+pub mod coupon;
 mod creature;
 mod layout;
 mod look;

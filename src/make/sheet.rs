@@ -1,6 +1,7 @@
 //! The numbers of the shop sheet.
 
 use super::blanks::Laid;
+use super::coupon::trial_sheet;
 use super::times;
 use crate::blank::{Kind, Layout, rounds};
 use crate::brep::set_up::SetUp;
@@ -49,6 +50,7 @@ pub(super) fn sheet(
         assembly: assembly(resolved, laid.blanks.creatures),
         stations: stations(resolved),
         rounds: loads(resolved, &named),
+        trial: resolved.trial.as_ref().map(|t| trial_sheet(resolved, t)),
         cautions: cautions::applying(&resolved.creature)
             .map(|c| c.text.to_owned())
             .collect(),
@@ -245,10 +247,10 @@ fn steps(resolved: &Resolved) -> Vec<Step> {
     let in_front: Vec<bool> = resolved.joints.iter().map(|j| j.ball_in_front).collect();
     let step = |k: usize| {
         let mut balls = Vec::new();
-        if k > 0 && in_front[k - 1] {
+        if k > 0 && in_front.get(k - 1) == Some(&true) {
             balls.push(sections[k - 1].name.clone());
         }
-        if k + 1 < sections.len() && !in_front[k] {
+        if in_front.get(k) == Some(&false) {
             balls.push(sections[k + 1].name.clone());
         }
         let words = match (sections[k].form.whole, balls.is_empty()) {
