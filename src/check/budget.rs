@@ -47,6 +47,17 @@ fn fit(subject: &Subject<'_>, left: (f64, f64), joint: &Joint, making: &Making) 
         text(crossed_grain(joint.ball, making.movement))
     );
     let limit = Some(Limit::least(Amount::Length(0.0), "derived"));
+    if making.measured.fits(joint.clearance) {
+        // What moved in the hand needs no sum of guesses.
+        let words = format!("by the shop's record this clearance moves; by sums, {words}");
+        return subject.finds(
+            Severity::Note,
+            "budget",
+            &words,
+            Amount::Length(left.1),
+            limit,
+        );
+    }
     let severity = match left.1 < 0.0 {
         true => Severity::Warning,
         false => Severity::Note,

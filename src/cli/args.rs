@@ -25,6 +25,8 @@ pub enum Command {
     Blank(Blank),
     /// Make a coupon: one ball and four sockets of a design's joint, to try before cutting it.
     Coupon(super::coupon::CouponArgs),
+    /// Take what a coupon showed into a shop file.
+    Record(super::record::RecordArgs),
     /// Make one archive to give a design away.
     Pack(Pack),
     /// Make one HTML page that shows, bends and explains a creature.

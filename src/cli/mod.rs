@@ -16,6 +16,7 @@ mod picture;
 mod print;
 mod progress;
 mod read;
+mod record;
 mod welcome;
 
 use std::process::ExitCode;
@@ -36,6 +37,7 @@ pub fn run() -> ExitCode {
         Some(Command::Coupon(args)) => coupon::run(&args),
         Some(Command::Pack(pack)) => pack::run(&pack),
         Some(Command::Page(args)) => page::run(&args),
+        Some(Command::Record(args)) => record::run(&args),
         Some(Command::Picture(picture)) => picture::run(&picture),
         Some(Command::Schema { of }) => schema(of),
         Some(Command::Completions { shell }) => {

@@ -96,6 +96,7 @@ fn piece(
         stock: layout.board.name.clone(),
         size: [layout.size[0], layout.size[1], thickness],
         inside_up,
+        too_high: resolved.fits.making.measured.height,
         whole: forms.iter().all(|f| f.whole),
         drawing: String::from_utf8_lossy(&drawing.svg(&title)).into_owned(),
         cutters: cutters(&resolved.cutters, &forms, inside_up),

@@ -45,6 +45,8 @@ pub struct PieceSheet {
     pub size: [f64; 3],
     /// The first set-up.
     pub inside_up: bool,
+    /// By how much halves come out too high, by the shop's record.
+    pub too_high: Option<f64>,
     /// Of whole sections alone, which have no split face.
     pub whole: bool,
     /// The drawing as SVG.
@@ -241,6 +243,7 @@ impl ShopSheet {
             "zero",
             "Zero X and Y: axis of the front dowel. X runs along the grain.",
         );
+        out += &corrected(p);
         out += &inline(&p.drawing);
         let cutters = p.cutters.iter();
         let cutters: Vec<String> = cutters
@@ -339,6 +342,23 @@ impl ShopSheet {
         }
         out + "</section>\n"
     }
+}
+
+/// What the shop's record says of the zero of the set-up that makes the outer form.
+fn corrected(p: &PieceSheet) -> String {
+    let high = p.too_high.filter(|&h| h != 0.0 && !p.inside_up);
+    high.map_or_else(String::new, |h| {
+        let (came_out, way) = if h > 0.0 {
+            ("high", "lower")
+        } else {
+            ("low", "higher")
+        };
+        let by = mm_text(h.abs());
+        let words = format!(
+            "By the shop's record halves came out {by} too {came_out}: set this zero Z {by} {way}."
+        );
+        classed("p", "zero", &words)
+    })
 }
 
 /// The pins to cut.

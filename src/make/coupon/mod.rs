@@ -7,6 +7,7 @@
 
 mod drawn;
 mod piece;
+mod record;
 mod sheet;
 
 use super::checked::joint_name;
@@ -22,6 +23,7 @@ use crate::params::written::Shop;
 use drawn::{NAMES, Plan, STEPS, Sample};
 
 pub use piece::one_piece;
+pub use record::{Entry, Readings, entries};
 pub(super) use sheet::trial_sheet;
 
 /// Version of the form of [`Trial`].
