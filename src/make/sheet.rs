@@ -284,7 +284,9 @@ fn rods(resolved: &Resolved, creatures: usize) -> Vec<Rod> {
     let mut rods: Vec<Rod> = Vec::new();
     let pins = resolved.creature.sections.iter().flat_map(|s| &s.form.pins);
     for pin in pins {
-        let diameter = 2.0 * rod_radius(resolved, pin);
+        // A coupon's holes are of several sizes for one and the same dowel.
+        let dowel = resolved.trial.as_ref().map(|t| t.dowel);
+        let diameter = dowel.unwrap_or(2.0 * rod_radius(resolved, pin));
         let length = pin.depth_above + pin.depth_below - PIN_ROOM;
         let alike =
             |r: &&mut Rod| (r.diameter - diameter).abs() < 1e-6 && (r.length - length).abs() < 1e-6;

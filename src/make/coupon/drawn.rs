@@ -19,14 +19,20 @@ const TAB_STEP: f64 = 0.5;
 /// Wood over a socket beyond the least of the species, mm, so that no rounding makes it too thin.
 const SPARE: f64 = 0.2;
 /// Beside a socket: glue groove with its distances, mm (habit of the glue face: 1.5 and 0.8, 0.5 to the
-/// chamfer, and the chamfer).
-const BESIDE: f64 = 3.6;
+/// chamfer, the chamfer, and a little).
+const BESIDE: f64 = 3.5;
 /// From a socket's edge to the outline, mm: groove and 3 of glue face, and a little.
 const GLUE: f64 = 5.6;
-/// From a pin hole to an end, mm.
-const END: f64 = 4.5;
+/// From a pin hole to the closed end of a sample beyond the least wood beside a hole, and to the ends of
+/// the section with the ball, mm.
+const END: (f64, f64) = (1.0, 2.0);
+/// Room for the number of the section with the ball, along it: beside its hole where it is wider than
+/// [`WIDE`], else in front of it, mm.
+const NUMBER: (f64, f64) = (4.0, 8.0);
+/// Half of a width beside whose hole a number has room, mm.
+const WIDE: f64 = 11.0;
 /// Half length and width of the flat that heights are measured to, mm.
-const FLAT: (f64, f64) = (4.0, 8.0);
+const FLAT: (f64, f64) = (3.5, 8.0);
 /// Width of the small flat at the closed end of a sample, mm.
 const TIP: f64 = 12.0;
 
@@ -165,7 +171,8 @@ impl Plan<'_> {
         let (depth, crown) = (joint.depth(), self.crown());
         let floor = depth + joint.socket();
         let from_end = floor + self.design.walls.skin + BESIDE + 0.5 * sample.hole;
-        let length = (from_end + 0.5 * sample.hole + END).ceil();
+        let wood = self.design.walls.pin_floor;
+        let length = (from_end + 0.5 * sample.hole + wood + END.0).ceil();
         let hole = nano(length - from_end);
         let wide = self.widest() + GLUE;
         let end = end_radius(joint, self.design.walls.land);
@@ -210,7 +217,8 @@ impl Plan<'_> {
         let hole = self.ball_hole();
         // The same for every sample.
         let thick = 0.98 * end_radius(&self.joint, self.design.walls.land);
-        let length = (hole + 2.0 * (END + 1.0) + 8.0).ceil();
+        let number = if thick > WIDE { NUMBER.0 } else { NUMBER.1 };
+        let length = (hole + 2.0 * (self.design.walls.pin_floor + END.1) + number).ceil();
         debug_assert!(sample.joint.ball == self.joint.ball);
         *out += &format!("  - name: {BALL}\n    length: {length}\n");
         *out += &format!("    pins: [{{at: 50%, diameter: {hole}}}]\n    outline:\n");

@@ -7,15 +7,13 @@ use crate::chain::{BlankRules, Board};
 /// Step of lengths and widths that are tried, mm (a saw's everyday precision, habit).
 const STEP: f64 = 10.0;
 
-/// The rules with the stock cut down to the smallest piece that takes all parts; as they are when one
-/// piece of the stock does not.
+/// The rules with the stock cut down to the smallest piece that takes all parts; as they are when no
+/// piece does. Every width is tried: parts fall into rows on a narrow piece that a wide one leaves in
+/// disorder.
 pub fn one_piece(laid: &Laid, rules: &BlankRules) -> BlankRules {
     let [layout] = &*laid.blanks.layouts else {
         return rules.clone();
     };
-    if layout.pieces() != 1 {
-        return rules.clone();
-    }
     let [long, wide] = layout.size;
     let cut = |size: [f64; 2]| BlankRules {
         boards: vec![Board {
@@ -28,20 +26,18 @@ pub fn one_piece(laid: &Laid, rules: &BlankRules) -> BlankRules {
         let found = lay_out(&laid.parts, &cut(size), 1);
         found.is_ok_and(|b| b.layouts.iter().map(|l| l.pieces()).sum::<usize>() == 1)
     };
-    let mut best = [long, wide];
+    let mut best: Option<[f64; 2]> = None;
     let mut width = wide;
     while width > 2.0 * rules.sides {
-        // Shorter than this a piece of the width is smaller than the best one.
-        let most = (best[0] * best[1] / width).min(long);
+        // A longer piece of this width is larger than the best one.
+        let most = best.map_or(long, |[l, w]| long.min(l * w / width));
+        let most = long - STEP * ((long - most) / STEP).ceil();
         if let Some(length) = shortest(most, |length| takes([length, width])) {
-            best = [length, width];
-        } else if most >= long {
-            // The whole length is too short for this width, so it is for less.
-            break;
+            best = Some([length, width]);
         }
         width -= STEP;
     }
-    cut(best)
+    best.map_or_else(|| rules.clone(), cut)
 }
 
 /// The least length, in steps down from `most`, that is taken; nothing when `most` is not.
