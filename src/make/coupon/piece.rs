@@ -7,8 +7,11 @@ use crate::chain::{BlankRules, Board};
 /// Step of lengths and widths that are tried, mm (a saw's everyday precision, habit).
 const STEP: f64 = 10.0;
 
+/// So many narrower widths without a smaller piece, and there will be none.
+const ENOUGH: u32 = 5;
+
 /// The rules with the stock cut down to the smallest piece that takes all parts; as they are when no
-/// piece does. Every width is tried: parts fall into rows on a narrow piece that a wide one leaves in
+/// piece does. Many widths are tried: parts fall into rows on a narrow piece that a wide one leaves in
 /// disorder.
 pub fn one_piece(laid: &Laid, rules: &BlankRules) -> BlankRules {
     let [layout] = &*laid.blanks.layouts else {
@@ -27,13 +30,15 @@ pub fn one_piece(laid: &Laid, rules: &BlankRules) -> BlankRules {
         found.is_ok_and(|b| b.layouts.iter().map(|l| l.pieces()).sum::<usize>() == 1)
     };
     let mut best: Option<[f64; 2]> = None;
-    let mut width = wide;
-    while width > 2.0 * rules.sides {
+    let (mut width, mut failed) = (wide, 0);
+    while width > 2.0 * rules.sides && (best.is_none() || failed < ENOUGH) {
         // A longer piece of this width is larger than the best one.
         let most = best.map_or(long, |[l, w]| long.min(l * w / width));
         let most = long - STEP * ((long - most) / STEP).ceil();
         if let Some(length) = shortest(most, |length| takes([length, width])) {
-            best = Some([length, width]);
+            (best, failed) = (Some([length, width]), 0);
+        } else {
+            failed += 1;
         }
         width -= STEP;
     }
