@@ -24,7 +24,7 @@ fn changes() -> Vec<Change> {
         set(&[key("measured"), key("ball")], "0.06 mm"),
         set(&[key("measured"), key("socket")], "-0.04 mm"),
         set(&[key("measured"), key("easy")], "0.38 mm"),
-        set(&[key("cutters"), Step::Item(1), key("measured")], "3.14 mm"),
+        set(&[key("cutters"), Step::Item(1), key("measured")], "3.15 mm"),
     ]
 }
 
@@ -55,7 +55,7 @@ fn is_recorded(text: &str) {
     );
     assert_eq!(measured.usual_gap(), Some(0.38), "{text}");
     let cutter = own.cutters.value[1].value.measured.as_ref().unwrap();
-    assert!((cutter.value.mm() - 3.14).abs() < 1e-12, "{text}");
+    assert!((cutter.value.mm() - 3.15).abs() < 1e-12, "{text}");
 }
 
 const BLOCK: &str = "\

@@ -67,11 +67,11 @@ pub fn coupon(
         link,
     };
     let (mut pairs, mut left_out) = (Vec::new(), Vec::new());
-    for k in 0..STEPS.len() {
+    for (k, name) in NAMES.into_iter().enumerate() {
         // Marks say the place among the samples that are there.
         match pair(&plan, plan.sample(k), pairs.len() + 1, shop, settings) {
             Ok(pair) => pairs.push(pair),
-            Err(why) => left_out.push(format!("{}: {why}", NAMES[k])),
+            Err(why) => left_out.push(format!("{name}: {why}")),
         }
         step(k + 1, STEPS.len());
     }
