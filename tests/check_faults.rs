@@ -4,6 +4,8 @@
 mod making;
 #[path = "check_faults/reaching.rs"]
 mod reaching;
+#[path = "check_faults/using.rs"]
+mod using;
 
 use limberwood::chain::resolve;
 use limberwood::check::explain::{EXPLAINED, explain};

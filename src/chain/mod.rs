@@ -13,10 +13,12 @@ mod half;
 pub mod joint;
 mod key;
 mod marks;
+mod measured;
 mod outline;
 mod resolve;
 mod species;
 pub mod strengths;
+mod trial;
 
 pub use cutter::Cutter;
 pub use feature::{
@@ -28,9 +30,11 @@ pub use form::{
 };
 pub use half::{Fixes, HalfForm, HalfPin, HalfStation};
 pub use key::FormKey;
+pub use measured::Measured;
 pub use outline::{Outline, ROUND_ZONE, Values, monotone_slopes};
 pub use resolve::{
     Accepted, BlankRules, Board, ChainJoint, MachineStation, Resolved, SKIN_OF_STOCK,
-    SectionSource, ShopFits, Terms, resolve,
+    SectionSource, ShopFits, Terms, resolve, resolve_numbered,
 };
 pub use species::{Walls, least_neck};
+pub use trial::{DrawnWith, Trial, TrialHole, TrialSocket};

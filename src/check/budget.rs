@@ -47,6 +47,17 @@ fn fit(subject: &Subject<'_>, left: (f64, f64), joint: &Joint, making: &Making) 
         text(crossed_grain(joint.ball, making.movement))
     );
     let limit = Some(Limit::least(Amount::Length(0.0), "derived"));
+    if making.measured.fits(joint.clearance) {
+        // What moved in the hand needs no sum of guesses.
+        let words = format!("by the shop's record this clearance moves; by sums, {words}");
+        return subject.finds(
+            Severity::Note,
+            "budget",
+            &words,
+            Amount::Length(left.1),
+            limit,
+        );
+    }
     let severity = match left.1 < 0.0 {
         true => Severity::Warning,
         false => Severity::Note,
@@ -79,6 +90,7 @@ fn sanded(subject: &Subject<'_>, joint: &Joint, by: f64) -> Finding {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::chain::Measured;
     use crate::chain::joint::{JointDefaults, JointWish, SocketFace, solve};
     use crate::diagnostic::Place;
     use crate::units::Unit;
@@ -97,6 +109,7 @@ mod tests {
             slip: 0.15,
             sanding: 0.1,
             movement: 0.0035,
+            measured: Measured::default(),
         };
         let place = Place::default();
         let subject = Subject {

@@ -51,7 +51,7 @@ pub fn order(subject: &Subject<'_>, creature: &Creature, ball_in_front: &[bool])
         .map(|k| creature.sections[k].name.as_str())
         .collect();
     let mut all = vec![subject.notes("order", format!("glue in this order: {}", names.join(", ")))];
-    for k in 1..n.saturating_sub(1) {
+    for k in 1..ball_in_front.len() {
         if ball_in_front[k - 1] && !ball_in_front[k] {
             let words = format!(
                 "`{}` closes round two balls at once: have both neighbours ready",

@@ -142,13 +142,28 @@ pub const EXPLAINED: &[Explained] = &[
         "Derived, row by row; sizes of errors of the shop file and habit; movement and moisture of the \
          Wood Handbook (FPL-GTR-190), its equation 4-5 from memory.",
         "Grain of ball and socket runs along the chain. Losses in different directions are added, which \
-         is on the safe side. Your machine is not measured: cut a joint as a trial.",
+         is on the safe side. What the shop's record of a coupon measured takes the place of cusps, \
+         leftover, sanding and slip, and a clearance that it found to move does not warn.",
+    ),
+    explained(
+        "measured",
+        "What the shop's record of a coupon does: balls, sockets and holes are drawn smaller by what they \
+         come out larger, feels have the gaps that were found, pin holes the slip.",
+        "Derived from what was measured on the coupon, which `limberwood record` wrote into the shop file.",
+        "The gaps were found with one wood, one ball and one set of cutters.",
+    ),
+    explained(
+        "coupon",
+        "A coupon is made of a design with joints that is to be cut, of a section's own joint.",
+        DERIVED,
+        "Halves are held dry; glue, finish and a year's weather are not tried.",
     ),
     explained(
         "pin-fit",
         "A pin hole takes the shop's dowel at its thickest, and holds it at 0.3 mm of slip at most.",
         "A dowel maker's tolerance of 0.127 mm (0.005 in) on the diameter; the slip is habit.",
-        "Of holes within 1 mm of the shop's dowel; others are for a dowel of their own.",
+        "Of holes within 1 mm of the shop's dowel; others are for a dowel of their own. A hole that a \
+         coupon found to take the dowel does not warn.",
     ),
     explained(
         "strength",
@@ -245,7 +260,7 @@ pub const EXPLAINED: &[Explained] = &[
     ),
     explained(
         "odd-clearance",
-        "Ball and socket are 0.25 to 0.5 mm apart.",
+        "Ball and socket are 0.25 to 0.5 mm apart, or as far as the shop's record of a coupon found to fit.",
         HABIT,
         EXACT,
     ),

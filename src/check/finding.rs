@@ -119,6 +119,9 @@ impl Limit {
     }
 }
 
+/// Checks whose warnings a coupon answers, and a shop's record of one lifts.
+const ANSWERED: [&str; 3] = ["odd-clearance", "budget", "pin-fit"];
+
 /// One finding.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Finding {
@@ -233,6 +236,13 @@ impl Finding {
         self
     }
 
+    /// Whether it is open, and a coupon would answer it: it rests on a guess at how joints and holes
+    /// come out in the shop.
+    pub fn asks_for_a_coupon(&self) -> bool {
+        let warns = self.message.severity == Severity::Warning && self.open();
+        warns && ANSWERED.contains(&&*self.message.rule)
+    }
+
     /// Whether it stands in the way of cutting: errors do, warnings until they are accepted.
     pub fn open(&self) -> bool {
         match self.message.severity {
@@ -258,7 +268,7 @@ impl fmt::Display for Finding {
 
 impl Serialize for Finding {
     fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
-        let mut out = serializer.serialize_struct("Finding", 9)?;
+        let mut out = serializer.serialize_struct("Finding", 10)?;
         out.serialize_field("check", &self.message.rule)?;
         out.serialize_field("subject", &self.subject)?;
         out.serialize_field("section", &self.section)?;
@@ -267,6 +277,7 @@ impl Serialize for Finding {
         out.serialize_field("limit", &self.limit)?;
         out.serialize_field("rows", &self.rows)?;
         out.serialize_field("accepted", &self.accepted)?;
+        out.serialize_field("asks_for_a_coupon", &self.asks_for_a_coupon())?;
         out.serialize_field("message", &self.message)?;
         out.end()
     }

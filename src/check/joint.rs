@@ -22,6 +22,8 @@ pub struct Collided {
     pub push: f64,
     /// Largest deviation of the two meshes, mm.
     pub deviation: f64,
+    /// The joint as the solids are drawn, and its closed forms.
+    pub solids: (Joint, JointLimits),
 }
 
 /// Findings of one joint.
@@ -32,18 +34,14 @@ pub fn findings(
     collided: Option<&Collided>,
 ) -> Vec<Finding> {
     let mut all = vec![capture(subject, joint, limits), play(subject, limits)];
-    all.extend(swing(subject, joint, limits, collided));
+    all.extend(swing(subject, limits, collided));
     all
 }
 
 /// The closed form, and what the solids do before it.
-fn swing(
-    subject: &Subject<'_>,
-    joint: &Joint,
-    limits: &JointLimits,
-    collided: Option<&Collided>,
-) -> Vec<Finding> {
-    let concentric = limits.faces.map_or(limits.swing, |f| f.min(limits.swing));
+fn swing(subject: &Subject<'_>, limits: &JointLimits, collided: Option<&Collided>) -> Vec<Finding> {
+    let first = |l: &JointLimits| l.faces.map_or(l.swing, |f| f.min(l.swing));
+    let concentric = first(limits);
     let (swing, aside) = (Amount::Angle(concentric), Amount::Angle(limits.usable()));
     let pushed = "swings, with the ball pushed aside by the clearance, by";
     let mut all = vec![
@@ -51,7 +49,10 @@ fn swing(
         subject.finds(Severity::Note, "swing", pushed, aside, None),
     ];
     let Some(found) = collided else { return all };
-    let short = FACETS * found.deviation / joint.socket();
+    let (drawn, limits) = &found.solids;
+    let concentric = first(limits);
+    let swing = Amount::Angle(concentric);
+    let short = FACETS * found.deviation / drawn.socket();
     let at_rest = [found.concentric, found.aside];
     if let Some(touch) = at_rest.iter().find(|c| c.angle <= 0.0) {
         let at = Amount::Angle(0.0);

@@ -11,6 +11,7 @@ pub mod explain;
 pub mod finding;
 pub mod gap;
 pub mod joint;
+pub mod measured;
 pub mod pins;
 mod plan;
 pub mod reach;

@@ -1,7 +1,7 @@
 //! Whether pin holes fit the real dowel.
 
 use super::finding::{Amount, Finding, Limit, Subject};
-use crate::chain::Pin;
+use crate::chain::Measured;
 use crate::diagnostic::Severity;
 
 /// How much thicker a dowel may be than it is called, mm: 0.005 in (a dowel maker's page).
@@ -13,16 +13,37 @@ const OTHER: f64 = 1.0;
 /// Rounding noise, mm.
 const NOISE: f64 = 1e-9;
 
-/// Findings of a section's pin holes; `dowel` is the shop's, mm.
-pub fn findings(subject: &Subject<'_>, pins: &[Pin], dowel: f64) -> Vec<Finding> {
-    let own = pins.iter().map(|p| 2.0 * p.radius);
-    let mut holes: Vec<f64> = own.filter(|hole| (hole - dowel).abs() < OTHER).collect();
+/// Findings of a section's pin holes by their diameters as they come out, mm; `dowel` is the shop's,
+/// `found` what a coupon showed.
+pub fn findings(
+    subject: &Subject<'_>,
+    holes: impl Iterator<Item = f64>,
+    dowel: f64,
+    found: &Measured,
+) -> Vec<Finding> {
+    let mut holes: Vec<f64> = holes.filter(|hole| (hole - dowel).abs() < OTHER).collect();
     holes.sort_by(f64::total_cmp);
     holes.dedup_by(|a, b| (*a - *b).abs() < NOISE);
     holes
         .into_iter()
-        .map(|hole| fit(subject, hole, dowel))
+        .map(|hole| match found.takes(hole - dowel) {
+            true => as_found(subject, hole, dowel),
+            false => fit(subject, hole, dowel),
+        })
         .collect()
+}
+
+/// The hole that takes this dowel by hand.
+fn as_found(subject: &Subject<'_>, hole: f64, dowel: f64) -> Finding {
+    let name = Amount::Length(dowel).text(subject.unit);
+    let words = format!("pin hole for a dowel of {name}, as the shop's record found it:");
+    subject.finds(
+        Severity::Note,
+        "pin-fit",
+        &words,
+        Amount::Length(hole),
+        None,
+    )
 }
 
 fn fit(subject: &Subject<'_>, hole: f64, dowel: f64) -> Finding {

@@ -23,6 +23,10 @@ pub enum Command {
     Check(Check),
     /// Lay out all halves on pieces of stock: solids of the pieces with windows, tabs and dowels.
     Blank(Blank),
+    /// Make a coupon: one ball and four sockets of a design's joint, to try before cutting it.
+    Coupon(super::coupon::CouponArgs),
+    /// Take what a coupon showed into a shop file.
+    Record(super::record::RecordArgs),
     /// Make one archive to give a design away.
     Pack(Pack),
     /// Make one HTML page that shows, bends and explains a creature.

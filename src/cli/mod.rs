@@ -6,6 +6,7 @@
 mod args;
 mod blank;
 mod check;
+mod coupon;
 mod finish;
 mod make;
 mod outcome;
@@ -15,6 +16,7 @@ mod picture;
 mod print;
 mod progress;
 mod read;
+mod record;
 mod welcome;
 
 use std::process::ExitCode;
@@ -32,8 +34,10 @@ pub fn run() -> ExitCode {
         Some(Command::Make(make)) => make::run(&make),
         Some(Command::Check(args)) => check::run(&args),
         Some(Command::Blank(args)) => blank::run(&args),
+        Some(Command::Coupon(args)) => coupon::run(&args),
         Some(Command::Pack(pack)) => pack::run(&pack),
         Some(Command::Page(args)) => page::run(&args),
+        Some(Command::Record(args)) => record::run(&args),
         Some(Command::Picture(picture)) => picture::run(&picture),
         Some(Command::Schema { of }) => schema(of),
         Some(Command::Completions { shell }) => {

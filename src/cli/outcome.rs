@@ -186,12 +186,42 @@ impl Outcome {
             return;
         };
         print::out(&format!("{}: {}\n", self.file, verdict.word()));
+        if verdict == Verdict::CutACouponFirst && least != Severity::Error {
+            print::out(&self.asked());
+        }
         print::out(&self.lines(least));
         if least == Severity::Warning {
             let notes = self.findings.iter().map(|f| f.message.severity);
             let notes = notes.filter(|&s| s == Severity::Note).count();
             print::out(&format!("{notes} notes: limberwood check --all\n"));
         }
+    }
+}
+
+impl Outcome {
+    /// Which checks ask for a coupon, and which warnings none answers.
+    fn asked(&self) -> String {
+        let open = self.findings.iter().filter(|f| f.open());
+        let (asks, rest): (Vec<_>, Vec<_>) = open.partition(|f| f.asks_for_a_coupon());
+        let names = |list: Vec<&Finding>| {
+            let mut names: Vec<&str> = list.iter().map(|f| f.message.rule.as_str()).collect();
+            names.sort_unstable();
+            names.dedup();
+            names.join(", ")
+        };
+        let (asks, rest) = (names(asks), names(rest));
+        let coupon = match asks.as_str() {
+            "" => String::new(),
+            _ => format!(
+                "a coupon answers: {asks} (limberwood coupon {})\n",
+                self.file
+            ),
+        };
+        let yours = match rest.as_str() {
+            "" => String::new(),
+            _ => format!("to change or to accept: {rest}\n"),
+        };
+        coupon + &yours
     }
 }
 

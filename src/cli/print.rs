@@ -24,3 +24,10 @@ pub fn say_lines(text: &str) {
 pub fn say(text: &str) {
     let _ = writeln!(std::io::stderr(), "{text}");
 }
+
+/// A question, to standard error, whose answer comes on the same line.
+pub fn ask(text: &str) {
+    let mut err = std::io::stderr();
+    let _ = write!(err, "{text}");
+    let _ = err.flush();
+}

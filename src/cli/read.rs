@@ -6,11 +6,21 @@ use super::finish::Finish;
 use super::outcome::Outcome;
 use crate::chain::{Resolved, resolve};
 use crate::params;
+use crate::params::written::Shop;
 use crate::units::Unit;
 
 /// Reads and resolves a design; its unit too. Messages and a failure go to `outcome`. Without a shop
 /// the one beside the design is taken, else the built-in one.
 pub fn read(file: &Path, shop: Option<&Path>, outcome: &mut Outcome) -> Option<(Resolved, Unit)> {
+    read_with_shop(file, shop, outcome).map(|(resolved, unit, _)| (resolved, unit))
+}
+
+/// The same, with the shop.
+pub fn read_with_shop(
+    file: &Path,
+    shop: Option<&Path>,
+    outcome: &mut Outcome,
+) -> Option<(Resolved, Unit, Shop)> {
     let shop = shop.map(Path::to_path_buf);
     let shop = shop.or_else(|| params::shop_beside(file));
     outcome.built_in_shop = shop.is_none();
@@ -32,7 +42,7 @@ pub fn read(file: &Path, shop: Option<&Path>, outcome: &mut Outcome) -> Option<(
         Ok(resolved) => {
             messages.extend(resolved.warnings.clone().sorted());
             outcome.messages = messages;
-            Some((resolved, design.units.value.0))
+            Some((resolved, design.units.value.0, shop))
         }
         Err(errors) => {
             messages.extend(errors.sorted());

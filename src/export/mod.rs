@@ -15,5 +15,6 @@ pub mod names;
 pub mod step;
 pub mod stl;
 pub mod threemf;
+pub mod trial;
 pub mod words;
 pub mod xml;

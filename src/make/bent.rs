@@ -43,7 +43,7 @@ impl Solids<'_> {
     /// Bends a joint until the solids of its two sections touch.
     pub fn collide(&self, k: usize) -> Option<Collided> {
         let link = &self.work.resolved.joints[k];
-        let own = &link.joint;
+        let own = &link.cut;
         let (front, rear) = (link.after, link.after + 1);
         let (ball, socket) = if link.ball_in_front {
             (front, rear)
@@ -58,7 +58,7 @@ impl Solids<'_> {
             chain_axis: [if link.ball_in_front { -1.0 } else { 1.0 }, 0.0, 0.0],
             count: DIRECTIONS,
             aside,
-            most: link.limits.swing + BEYOND,
+            most: link.cut_limits.swing + BEYOND,
         };
         let least = |aside| {
             let contacts = swing_all(&still, &moving, &swing(aside)).into_iter();
@@ -73,6 +73,7 @@ impl Solids<'_> {
             aside: least(push)?,
             push,
             deviation,
+            solids: (link.cut, link.cut_limits),
         })
     }
 }

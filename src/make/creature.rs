@@ -6,7 +6,7 @@ use super::work::Work;
 use crate::chain::Resolved;
 use crate::check::balance::{self, Bend};
 use crate::check::finding::{Finding, Subject};
-use crate::check::{cautions, chain, small, stock};
+use crate::check::{cautions, chain, measured as record, small, stock};
 use crate::diagnostic::{Diagnostic, Place};
 
 impl Work<'_> {
@@ -64,6 +64,9 @@ impl Work<'_> {
         let balls: Vec<bool> = joints.iter().map(|j| j.ball_in_front).collect();
         all.extend(chain::order(&whole, creature, &balls));
         all.push(stock::zero(&whole));
+        if !creature.bench_only && !joints.is_empty() {
+            all.push(record::finding(&whole, &self.resolved.fits.making.measured));
+        }
         if !self.settings.leftover {
             let words = "what the cutters leave on each part was not measured, only its closed forms were \
                          looked at: `limberwood check` measures it";

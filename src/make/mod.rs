@@ -9,6 +9,7 @@ mod blank_files;
 mod blank_words;
 mod blanks;
 mod checked;
+pub mod coupon;
 mod creature;
 mod layout;
 mod look;
@@ -147,9 +148,11 @@ pub fn check_deviation(deviation: f64, resolved: &Resolved) -> Result<(), String
     Ok(())
 }
 
-/// The smallest clearance of the creature, mm; infinite without joints.
+/// The smallest clearance of the creature, as it is to come out or as it is drawn, mm; infinite
+/// without joints.
 fn tightest(resolved: &Resolved) -> f64 {
-    let clearances = resolved.joints.iter().map(|j| j.joint.clearance);
+    let joints = resolved.joints.iter();
+    let clearances = joints.map(|j| j.joint.clearance.min(j.cut.clearance));
     clearances.fold(f64::INFINITY, f64::min)
 }
 

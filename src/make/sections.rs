@@ -32,8 +32,10 @@ impl Work<'_> {
                 unit: self.settings.unit,
             };
             let mut all = self.strong(&subject, k, &parts);
-            let pins = &section.form.pins;
-            all.extend(pins::findings(&subject, pins, self.resolved.fits.dowel));
+            let fits = &self.resolved.fits;
+            let holes = section.form.pins.iter().map(|p| fits.made_hole(p));
+            let found = &fits.making.measured;
+            all.extend(pins::findings(&subject, holes, fits.dowel, found));
             all.extend(self.small(&subject, section, &parts));
             Some(self.advice(all))
         });
@@ -101,7 +103,7 @@ impl Work<'_> {
         let placed: Vec<(&str, Corners)> = parts.iter().map(placed).collect();
         let slip = self.resolved.fits.making.slip;
         let pins = section.form.pins.iter().map(|p| {
-            let dowel = (2.0 * p.radius - slip).max(0.0);
+            let dowel = (self.resolved.fits.made_hole(p) - slip).max(0.0);
             (dowel, p.depth_above + p.depth_below)
         });
         let pins: Vec<(f64, f64)> = pins.collect();

@@ -1,6 +1,7 @@
 //! The numbers of the shop sheet.
 
 use super::blanks::Laid;
+use super::coupon::trial_sheet;
 use super::times;
 use crate::blank::{Kind, Layout, rounds};
 use crate::brep::set_up::SetUp;
@@ -49,6 +50,7 @@ pub(super) fn sheet(
         assembly: assembly(resolved, laid.blanks.creatures),
         stations: stations(resolved),
         rounds: loads(resolved, &named),
+        trial: resolved.trial.as_ref().map(|t| trial_sheet(resolved, t)),
         cautions: cautions::applying(&resolved.creature)
             .map(|c| c.text.to_owned())
             .collect(),
@@ -94,6 +96,7 @@ fn piece(
         stock: layout.board.name.clone(),
         size: [layout.size[0], layout.size[1], thickness],
         inside_up,
+        too_high: resolved.fits.making.measured.height,
         whole: forms.iter().all(|f| f.whole),
         drawing: String::from_utf8_lossy(&drawing.svg(&title)).into_owned(),
         cutters: cutters(&resolved.cutters, &forms, inside_up),
@@ -245,10 +248,10 @@ fn steps(resolved: &Resolved) -> Vec<Step> {
     let in_front: Vec<bool> = resolved.joints.iter().map(|j| j.ball_in_front).collect();
     let step = |k: usize| {
         let mut balls = Vec::new();
-        if k > 0 && in_front[k - 1] {
+        if k > 0 && in_front.get(k - 1) == Some(&true) {
             balls.push(sections[k - 1].name.clone());
         }
-        if k + 1 < sections.len() && !in_front[k] {
+        if in_front.get(k) == Some(&false) {
             balls.push(sections[k + 1].name.clone());
         }
         let words = match (sections[k].form.whole, balls.is_empty()) {
@@ -273,7 +276,7 @@ fn steps(resolved: &Resolved) -> Vec<Step> {
 
 /// Radius of the rod for a pin hole, mm.
 pub(super) fn rod_radius(resolved: &Resolved, pin: &Pin) -> f64 {
-    pin.radius - resolved.blank.slip / 2.0
+    0.5 * (resolved.fits.made_hole(pin) - resolved.blank.slip)
 }
 
 /// Pins by size, thickest and longest first.
@@ -281,7 +284,9 @@ fn rods(resolved: &Resolved, creatures: usize) -> Vec<Rod> {
     let mut rods: Vec<Rod> = Vec::new();
     let pins = resolved.creature.sections.iter().flat_map(|s| &s.form.pins);
     for pin in pins {
-        let diameter = 2.0 * rod_radius(resolved, pin);
+        // A coupon's holes are of several sizes for one and the same dowel.
+        let dowel = resolved.trial.as_ref().map(|t| t.dowel);
+        let diameter = dowel.unwrap_or(2.0 * rod_radius(resolved, pin));
         let length = pin.depth_above + pin.depth_below - PIN_ROOM;
         let alike =
             |r: &&mut Rod| (r.diameter - diameter).abs() < 1e-6 && (r.length - length).abs() < 1e-6;

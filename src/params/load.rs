@@ -14,7 +14,7 @@ pub(super) const MOST_BYTES: u64 = 4 * 1024 * 1024;
 /// # Errors
 /// A message for a file that is missing, unreadable, too large (found before it is read) or
 /// not UTF-8.
-pub(super) fn read_text(path: &Path) -> Result<String, Diagnostics> {
+pub fn read_text(path: &Path) -> Result<String, Diagnostics> {
     let name = path.display().to_string();
     let place = Place::of_file(&name);
     let mut file = File::open(path).map_err(|error| unreadable(&error, place.clone()))?;

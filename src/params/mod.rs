@@ -12,6 +12,7 @@
 //!
 //! Limits come first: 4 MB, 120,000 nodes, 16 levels, no anchors, 1,000 sections.
 
+mod edit;
 mod keys;
 mod limits;
 mod load;
@@ -30,6 +31,8 @@ mod tree;
 pub mod value;
 pub mod written;
 
+pub use edit::{Change, Step, changed};
+pub use load::read_text;
 pub use located::Located;
 pub use near::did_you_mean;
 pub use read::{

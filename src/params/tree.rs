@@ -22,6 +22,8 @@ pub(super) struct Node {
     pub kind: Kind,
     pub line: u32,
     pub column: u32,
+    /// Where its text begins and how long it is, in bytes, as far as the reader of YAML knows.
+    pub span: (usize, usize),
 }
 
 /// What a node is.
@@ -174,6 +176,7 @@ fn settle(raw: Spanned<Raw>, source: &str) -> Node {
         kind,
         line: narrow(place.line()),
         column: narrow(place.column()),
+        span: (offset, length),
     }
 }
 

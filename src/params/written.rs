@@ -287,6 +287,8 @@ record! {
         stock: need Vec<Located<Stock>> = 1.0..=100.0,
         /// Clearances and allowances; a key left out is that of the built-in shop.
         fits: may Fits,
+        /// What a coupon showed; `limberwood record` writes it, and it wins over `fits`.
+        measured: may Measured,
         /// How halves are laid out on pieces of stock; a key left out is that of the built-in shop.
         blank: may Blank,
         /// What the machine reaches.
@@ -369,6 +371,28 @@ record! {
         tab_thickness: may Length = 0.5..=50.0,
         /// Width of the window cut round each part, which the tabs bridge.
         window: may Length = 1.0..=100.0,
+    }
+}
+
+record! {
+    /// What a coupon showed: how sizes come out in this shop, and what fits.
+    Measured {
+        /// By how much balls come out larger than drawn, on the diameter; less than 0 when smaller.
+        ball: may Length = -0.5..=0.5,
+        /// By how much sockets come out larger than drawn, on the diameter; less than 0 when smaller.
+        socket: may Length = -0.5..=0.5,
+        /// By how much pin holes come out larger than drawn, on the diameter; less than 0 when smaller.
+        hole: may Length = -0.5..=0.5,
+        /// By how much halves come out higher than drawn; less than 0 when lower.
+        height: may Length = -1.0..=1.0,
+        /// How much wider than the dowel a pin hole is that takes it by hand, on the diameter.
+        slip: may Length = 0.0..=2.0,
+        /// Radial gap between ball and socket that was found to move stiffly.
+        stiff: may Length = 0.05..=3.0,
+        /// Radial gap that was found to move easily; that of joints that give none.
+        easy: may Length = 0.05..=3.0,
+        /// Radial gap that was found to move loosely.
+        loose: may Length = 0.05..=3.0,
     }
 }
 

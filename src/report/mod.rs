@@ -3,8 +3,10 @@
 mod html;
 mod page;
 mod sheet;
+mod trial;
 
 pub use page::{
     CreaturePage, PackedMesh, PageDrawings, PageFinding, PageJoint, PagePart, PagePin, is_page,
 };
 pub use sheet::{Assembly, Gauge, PieceSheet, Rod, ShopSheet, StationRow, Step};
+pub use trial::TrialSheet;

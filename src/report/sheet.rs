@@ -1,5 +1,6 @@
 //! The shop sheet: a page for every kind of piece and set-up, and pages for gluing.
 
+use super::TrialSheet;
 use super::html::{classed, inline, page, table, ticks, words};
 use crate::export::words::NOT_FOR_CUTTING;
 use crate::units::{inch_text, mm_text};
@@ -25,6 +26,8 @@ pub struct ShopSheet {
     pub stations: Vec<StationRow>,
     /// What comes where, round by round, in words.
     pub rounds: Vec<Vec<String>>,
+    /// Of a coupon, what to try and to measure, instead of gluing.
+    pub trial: Option<TrialSheet>,
     /// Cautions.
     pub cautions: Vec<String>,
 }
@@ -42,6 +45,8 @@ pub struct PieceSheet {
     pub size: [f64; 3],
     /// The first set-up.
     pub inside_up: bool,
+    /// By how much halves come out too high, by the shop's record.
+    pub too_high: Option<f64>,
     /// Of whole sections alone, which have no split face.
     pub whole: bool,
     /// The drawing as SVG.
@@ -130,7 +135,10 @@ impl ShopSheet {
         for piece in &self.pieces {
             body += &self.piece(piece);
         }
-        body += &self.gluing();
+        body += &match &self.trial {
+            Some(trial) => trial.html(&self.creature, &rods(&self.assembly.rods)),
+            None => self.gluing(),
+        };
         page(&format!("{}: shop sheet", self.creature), &body)
     }
 
@@ -147,9 +155,10 @@ impl ShopSheet {
         let mut out = String::from("<section>\n");
         out += &words("h1", &format!("{}: shop sheet", self.creature));
         out += &self.marked();
-        let creatures = match self.creatures {
-            1 => "one creature".to_owned(),
-            n => format!("{n} creatures"),
+        let creatures = match (self.creatures, &self.trial) {
+            (_, Some(_)) => "one coupon".to_owned(),
+            (1, None) => "one creature".to_owned(),
+            (n, None) => format!("{n} creatures"),
         };
         out += &words(
             "p",
@@ -234,6 +243,7 @@ impl ShopSheet {
             "zero",
             "Zero X and Y: axis of the front dowel. X runs along the grain.",
         );
+        out += &corrected(p);
         out += &inline(&p.drawing);
         let cutters = p.cutters.iter();
         let cutters: Vec<String> = cutters
@@ -311,13 +321,7 @@ impl ShopSheet {
             .map(|s| format!("{} {}: {}", s.number, s.name, s.words))
             .collect();
         out += &ticks(&steps);
-        out += &words("h2", "Pins to cut");
-        let rods: Vec<Vec<String>> = a
-            .rods
-            .iter()
-            .map(|r| vec![both(r.diameter), mm_text(r.length), r.count.to_string()])
-            .collect();
-        out += &table(&["rod", "length", "how many"], &rods);
+        out += &rods(&a.rods);
         out += &words("h2", "To measure");
         let gauges: Vec<Vec<String>> = a
             .gauges
@@ -338,6 +342,30 @@ impl ShopSheet {
         }
         out + "</section>\n"
     }
+}
+
+/// What the shop's record says of the zero of the set-up that makes the outer form.
+fn corrected(p: &PieceSheet) -> String {
+    let high = p.too_high.filter(|&h| h != 0.0 && !p.inside_up);
+    high.map_or_else(String::new, |h| {
+        let (came_out, way) = if h > 0.0 {
+            ("high", "lower")
+        } else {
+            ("low", "higher")
+        };
+        let by = mm_text(h.abs());
+        let words = format!(
+            "By the shop's record halves came out {by} too {came_out}: set this zero Z {by} {way}."
+        );
+        classed("p", "zero", &words)
+    })
+}
+
+/// The pins to cut.
+fn rods(rods: &[Rod]) -> String {
+    let row = |r: &Rod| vec![both(r.diameter), mm_text(r.length), r.count.to_string()];
+    let rows: Vec<Vec<String>> = rods.iter().map(row).collect();
+    words("h2", "Pins to cut") + &table(&["rod", "length", "how many"], &rows)
 }
 
 fn both(mm: f64) -> String {

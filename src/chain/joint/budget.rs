@@ -6,6 +6,8 @@
 
 use std::f64::consts::PI;
 
+use crate::chain::Measured;
+
 /// Finishing stepover, mm (common practice, no source).
 const STEPOVER: f64 = 0.3;
 /// Fit of the flip dowels in their holes, on the diameter, mm (common practice, no source).
@@ -16,8 +18,14 @@ const UNEVEN: f64 = 0.25;
 const FILM: f64 = 0.03;
 /// Moisture of wood as it is cut, percent: 6 to 9 (common practice, no source).
 const CUT_AT: f64 = 8.0;
+/// Error of calipers on a diameter, either way, mm: the limit of DIN 862 for 0.01 mm digital calipers
+/// up to 100 mm (from memory).
+const CALIPERS: f64 = 0.03;
 /// Air of a home: temperature, deg C, and most relative humidity (fact 2.4's range, 0.30 to 0.65).
 const HOME: (f64, f64) = (21.0, 0.65);
+
+/// Least clearance that a feel gives, mm: the least that a file may write.
+const LEAST_GAP: f64 = 0.05;
 
 /// What of a shop and a wood enters the budget.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -32,6 +40,8 @@ pub struct Making {
     pub sanding: f64,
     /// Tangential movement of the wood for each percent of moisture.
     pub movement: f64,
+    /// What a coupon showed: it takes the place of guesses.
+    pub measured: Measured,
 }
 
 /// Something lost of the clearance, mm.
@@ -99,27 +109,10 @@ pub fn crossed_grain(ball: f64, movement: f64) -> f64 {
 
 /// The losses of a joint with this ball and socket radius (mm) at its stop (radians).
 #[must_use]
-pub fn losses(ball: f64, socket: f64, swing: f64, making: &Making) -> [Loss; 7] {
-    let cusps = cusp(making.tip, ball) + cusp(making.tip, -socket);
-    let taper = (ball + socket) * (1.0 / making.taper.cos() - 1.0);
+pub fn losses(ball: f64, socket: f64, swing: f64, making: &Making) -> Vec<Loss> {
     let season = crossed_grain(ball, making.movement) * swing.sin();
-    let uneven = UNEVEN * making.sanding;
-    let habit = "habit";
-    [
-        // The middle height of a parabola between its cusps is a third.
-        loss(
-            "cusps of ball and socket",
-            cusps,
-            cusps / 3.0,
-            "derived; stepover 0.3 mm, habit",
-        ),
-        // At elevation e the cutter's side leaves R (1 / cos(a - e) - 1), for e from 0 to a.
-        loss(
-            "taper leftover at the split plane",
-            taper,
-            taper / 3.0,
-            "derived",
-        ),
+    let mut all = surfaces(ball, socket, making);
+    all.push(
         // Half the step between two half balls, which is the dowels' fit; its mean is half of that.
         loss(
             "flip step",
@@ -127,29 +120,93 @@ pub fn losses(ball: f64, socket: f64, swing: f64, making: &Making) -> [Loss; 7] 
             0.25 * FLIP,
             "derived; dowel fit 0.1 mm, habit",
         ),
-        // Ball and socket, half the step each; two places in a disc are 128 / (45 pi) of its radius
-        // apart in the mean.
-        loss(
-            "pin slip",
-            making.slip,
-            64.0 / (45.0 * PI) * making.slip,
-            "derived; slip of the shop",
+    );
+    all.push(pin_slip(making));
+    all.push(heights(making));
+    all.push(loss(
+        "seasonal movement at the stop",
+        season,
+        0.5 * season,
+        "facts of the Wood Handbook, 8 % to air of 65 %",
+    ));
+    all.push(loss("finish film", FILM, 0.5 * FILM, "habit"));
+    all
+}
+
+/// What cutting leaves on ball and socket. Diameters that were measured have it in them, and the
+/// solids are smaller by it: what stays is the error of the calipers.
+fn surfaces(ball: f64, socket: f64, making: &Making) -> Vec<Loss> {
+    let own = [
+        (making.measured.ball, ball, ball),
+        (making.measured.socket, socket, -socket),
+    ];
+    let guessed = || own.iter().filter(|(measured, _, _)| measured.is_none());
+    let cusps: f64 = guessed().map(|&(_, _, rho)| cusp(making.tip, rho)).sum();
+    let radii: f64 = guessed().map(|&(_, radius, _)| radius).sum();
+    let taper = radii * (1.0 / making.taper.cos() - 1.0);
+    let mut all = Vec::new();
+    let known = own.len() - guessed().count();
+    if known < own.len() {
+        // The middle height of a parabola between its cusps is a third.
+        all.push(loss(
+            ["cusps of ball and socket", "cusps of the one not measured"][known],
+            cusps,
+            cusps / 3.0,
+            "derived; stepover 0.3 mm, habit",
+        ));
+        // At elevation e the cutter's side leaves R (1 / cos(a - e) - 1), for e from 0 to a.
+        all.push(loss(
+            "taper leftover at the split plane",
+            taper,
+            taper / 3.0,
+            "derived",
+        ));
+    }
+    // Each radius is off by half the calipers' error w, spread evenly: the mean of the positive part
+    // is w / 8 of one, w / 6 of the sum of two.
+    let (worst, part, name) = match known {
+        0 => return all,
+        1 => (0.5 * CALIPERS, 0.25, "ball or socket, measured"),
+        _ => (CALIPERS, 1.0 / 6.0, "ball and socket, measured"),
+    };
+    all.push(loss(
+        name,
+        worst,
+        part * worst,
+        "the shop's record; calipers 0.03 mm, DIN 862, from memory",
+    ));
+    all
+}
+
+/// Ball and socket, half the step each; two places in a disc are 128 / (45 pi) of its radius apart
+/// in the mean.
+fn pin_slip(making: &Making) -> Loss {
+    let source = match making.measured.slip {
+        Some(_) => "derived; slip of the shop's record",
+        None => "derived; slip of the shop",
+    };
+    let likely = 64.0 / (45.0 * PI) * making.slip;
+    loss("pin slip", making.slip, likely, source)
+}
+
+/// Four faces, each high or low; the mean of the positive part of half their sum is 7/30. Where
+/// heights were measured, a half that comes out high takes so much, in the ball's half at most.
+fn heights(making: &Making) -> Loss {
+    let uneven = UNEVEN * making.sanding;
+    match making.measured.height {
+        Some(high) => loss(
+            "heights, measured",
+            high.max(0.0),
+            high.max(0.0),
+            "the shop's record",
         ),
-        // Four faces, each high or low; the mean of the positive part of half their sum is 7/30.
-        loss(
+        None => loss(
             "unequal sanding",
             2.0 * uneven,
             7.0 / 30.0 * uneven,
             "derived; a quarter of the allowance, habit",
         ),
-        loss(
-            "seasonal movement at the stop",
-            season,
-            0.5 * season,
-            "facts of the Wood Handbook, 8 % to air of 65 %",
-        ),
-        loss("finish film", FILM, 0.5 * FILM, habit),
-    ]
+    }
 }
 
 fn loss(name: &'static str, worst: f64, likely: f64, source: &'static str) -> Loss {
@@ -178,10 +235,14 @@ pub fn sums(losses: &[Loss]) -> (f64, f64) {
         .fold((0.0, 0.0), |s, l| (s.0 + l.worst, s.1 + l.likely))
 }
 
-/// The clearance that leaves what a feel wants, to 0.01 mm (the shop's precision). The socket's own
-/// part of the losses follows the clearance.
+/// The clearance that leaves what a feel wants, to 0.01 mm (the shop's precision): the one that a
+/// coupon showed, whatever the ball, else from the losses. The socket's own part of those follows the
+/// clearance.
 #[must_use]
 pub fn clearance_for(feel: Feel, ball: f64, swing: f64, making: &Making) -> f64 {
+    if let Some(gap) = making.measured.gap(feel) {
+        return (gap.max(LEAST_GAP) * 100.0).round() / 100.0;
+    }
     let mut clearance = 0.4;
     for _ in 0..8 {
         let likely = sums(&losses(ball, ball + clearance, swing, making)).1;

@@ -8,6 +8,7 @@
 pub mod budget;
 mod check;
 mod core;
+mod cut;
 mod faces;
 mod finding;
 mod hold;

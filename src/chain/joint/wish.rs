@@ -129,16 +129,19 @@ fn complete(core: &Core, wish: &JointWish, defaults: &JointDefaults, face: Socke
         fillet: core.fillet,
         face,
     };
-    joint.swing = mouth_swing(&joint.stem(), joint.clearance, joint.mouth);
-    joint.flare = wish
-        .flare
-        .unwrap_or(joint.swing.max(super::check::FLARE_LEAST));
-    if joint.flare < joint.swing {
-        // The neck meets the cone's outer edge before the mouth; between both edges the
-        // straight cone cannot be first.
-        joint.swing = joint
-            .swing
-            .min(edge_swing(&joint.stem(), joint.flare_edge(), 0.0));
-    }
+    let swing = mouth_swing(&joint.stem(), joint.clearance, joint.mouth);
+    joint.flare = wish.flare.unwrap_or(swing.max(super::check::FLARE_LEAST));
+    joint.swing = first_contact(&joint);
     joint
+}
+
+/// Swing until the neck meets the mouth, or a narrower flare.
+pub(super) fn first_contact(joint: &Joint) -> f64 {
+    let swing = mouth_swing(&joint.stem(), joint.clearance, joint.mouth);
+    if joint.flare >= swing {
+        return swing;
+    }
+    // The neck meets the cone's outer edge before the mouth; between both edges the straight cone
+    // cannot be first.
+    swing.min(edge_swing(&joint.stem(), joint.flare_edge(), 0.0))
 }

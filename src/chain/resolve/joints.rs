@@ -19,6 +19,8 @@ use crate::units::{Angle, Length};
 #[derive(Debug, Clone)]
 pub(super) struct Link<'a> {
     pub joint: Joint,
+    /// The same as its solids are drawn.
+    pub cut: Joint,
     /// Whether the section in front carries the ball.
     pub ball_in_front: bool,
     /// What is written about it.
@@ -105,19 +107,52 @@ fn link<'a>(ground: &Ground<'a>, seat: &Seat<'_, 'a>, report: &mut Report) -> Op
         Ok(solved) => (Some(solved.joint), solved.warnings),
         Err(found) => (None, found),
     };
-    // A clearance that a feel gives is meant so.
+    // A clearance that a feel gives is meant so, and one that a coupon showed to fit is not odd.
+    let measured = ground.measured();
+    let fits = feel.is_some() || joint.is_some_and(|j| measured.fits(j.clearance));
     let told = found
         .iter()
-        .filter(|f| feel.is_none() || f.rule != Rule::OddClearance);
+        .filter(|f| !fits || f.rule != Rule::OddClearance);
     for finding in told {
         findings::say(finding, &subject, report);
     }
-    joint.map(|joint| Link {
+    let joint = joint?;
+    let cut = joint.cut(&measured);
+    if cut.mouth >= cut.ball
+        || cut.neck >= cut.mouth - cut.clearance.max(0.0)
+        || cut.clearance <= 0.0
+    {
+        not_drawn(&joint, &cut, &subject, report);
+        return None;
+    }
+    Some(Link {
         joint,
+        cut,
         ball_in_front: seat.ball_in_front,
         given,
         place,
     })
+}
+
+/// A joint that is sound as wanted, but not as its solids would be drawn.
+fn not_drawn(joint: &Joint, cut: &Joint, subject: &findings::Subject<'_, '_>, report: &mut Report) {
+    let sizes = |j: &Joint| {
+        let all = [2.0 * j.ball, 2.0 * j.socket()].map(|d| report.length(d));
+        all.join(" and ")
+    };
+    let found = format!(
+        "ball and socket drawn {} wide instead of {} by the shop's record, at the joint after `{}`",
+        sizes(cut),
+        sizes(joint),
+        subject.after
+    );
+    report.error(
+        "measured",
+        subject.place,
+        found,
+        "a ball wider than the mouth and narrower than the socket, and a neck that passes the mouth",
+        "make the mouth narrower, or look at `measured` in the shop file",
+    );
 }
 
 /// What the joint is to feel like, when no clearance of its own stands against the general feel.

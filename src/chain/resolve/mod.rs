@@ -32,11 +32,12 @@ mod whole;
 mod written_tabs;
 
 use super::cutter::Cutter;
-use super::form::{Creature, Section, SectionForm, Split};
+use super::form::{Creature, Pin, Section, SectionForm, Split};
 use super::joint::budget::Making;
 use super::joint::{Joint, JointLimits, SocketFace, gap_for_swing};
 use super::species::{Walls, least_neck};
 use super::strengths::Strengths;
+use super::{Measured, Trial};
 use crate::diagnostic::{Diagnostics, Place};
 use crate::params::value::{Name, SplitPose};
 use crate::params::written::{Design, Shop};
@@ -60,9 +61,16 @@ struct Ground<'a> {
     /// Its movement for each percent of moisture.
     movement: f64,
     bench: bool,
+    /// What the marks say, of the first sections; those beyond carry their place in the chain.
+    numbers: &'a [usize],
 }
 
 impl Ground<'_> {
+    /// The number that the mark of a section says.
+    fn number(&self, section: usize) -> usize {
+        self.numbers.get(section).copied().unwrap_or(section + 1)
+    }
+
     /// What enters the budget of a joint.
     fn making(&self) -> Making {
         Making {
@@ -71,6 +79,15 @@ impl Ground<'_> {
             slip: self.shop.slip,
             sanding: self.shop.sanding,
             movement: self.movement,
+            measured: self.measured(),
+        }
+    }
+
+    /// What a coupon showed; a bench body, which is not cut, is drawn as written.
+    fn measured(&self) -> Measured {
+        match self.bench {
+            true => Measured::default(),
+            false => self.shop.measured,
         }
     }
 }
@@ -86,6 +103,10 @@ pub struct ChainJoint {
     pub joint: Joint,
     /// What it can do.
     pub limits: JointLimits,
+    /// The joint as the solids are drawn, with what a coupon showed taken off ball and socket.
+    pub cut: Joint,
+    /// What the solids can do.
+    pub cut_limits: JointLimits,
     /// How far its two end faces reach from the axis, mm.
     pub reach: f64,
     /// Where it is written.
@@ -150,13 +171,23 @@ fn accepted(design: &Design) -> Vec<Accepted> {
         .collect()
 }
 
-/// The shop's dowel and what enters the budgets of joints.
+/// The shop's dowel and tabs, and what enters the budgets of joints.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct ShopFits {
     /// Diameter of the dowel rod that pins are cut from, mm.
     pub dowel: f64,
+    /// Thickness of a tab, mm.
+    pub tab: f64,
     /// Cutters, fits and wood as the budget of a joint reads them.
     pub making: Making,
+}
+
+impl ShopFits {
+    /// Diameter of a pin hole as it comes out, mm.
+    #[must_use]
+    pub fn made_hole(&self, pin: &Pin) -> f64 {
+        self.making.measured.made_hole(pin.radius)
+    }
 }
 
 /// A resolved design.
@@ -184,6 +215,8 @@ pub struct Resolved {
     pub cutters: Vec<Cutter>,
     /// Depth of the groove cut from the inside round each outline, mm.
     pub relief: f64,
+    /// What there is to try, of a coupon.
+    pub trial: Option<Trial>,
     /// Warnings.
     pub warnings: Diagnostics,
 }
@@ -196,6 +229,18 @@ pub struct Resolved {
 /// # Errors
 /// All independent faults, with the warnings found on the way.
 pub fn resolve(design: &Design, shop: &Shop) -> Result<Resolved, Diagnostics> {
+    resolve_numbered(design, shop, &[])
+}
+
+/// The same, with `numbers` in the marks of the first sections instead of their places in the chain.
+///
+/// # Errors
+/// See [`resolve`].
+pub fn resolve_numbered(
+    design: &Design,
+    shop: &Shop,
+    numbers: &[usize],
+) -> Result<Resolved, Diagnostics> {
     let bench = design.bench_only.as_ref().is_some_and(|b| b.value);
     let mut report = Report::new(design.units.value.0, bench);
     let wood = wood(design);
@@ -206,6 +251,7 @@ pub fn resolve(design: &Design, shop: &Shop) -> Result<Resolved, Diagnostics> {
         least_neck: least_neck(wood),
         movement: Strengths::of(wood.name).movement(),
         bench,
+        numbers,
     };
     let parts = expand(design);
     let chain = chain(&ground, &parts, &mut report);
@@ -229,11 +275,13 @@ pub fn resolve(design: &Design, shop: &Shop) -> Result<Resolved, Diagnostics> {
         boards: shop::boards(shop),
         fits: ShopFits {
             dowel: ground.shop.dowel,
+            tab: ground.shop.tab.1,
             making: ground.making(),
         },
         blank: BlankRules::of(shop, &ground.shop),
         cutters: shop::cutters(shop),
         relief: ground.shop.relief,
+        trial: None,
         warnings: report.found,
     })
 }
@@ -331,6 +379,8 @@ fn chain_joint(
         ball_in_front: link.ball_in_front,
         joint,
         limits,
+        cut: link.cut,
+        cut_limits: JointLimits::of(&link.cut, width),
         reach: width,
         place: link.place.clone(),
     }

@@ -151,9 +151,9 @@ fn end(beyond: Beyond<'_, '_>, face: EndForm, facing: Facing) -> Option<End> {
         Beyond::Refused => return None,
         Beyond::Nothing => EndJoint::None,
         Beyond::Joint { link, .. } if carries_ball(link, facing) => {
-            EndJoint::Ball(link.joint.to_ball())
+            EndJoint::Ball(link.cut.to_ball())
         }
-        Beyond::Joint { link, .. } => EndJoint::Socket(link.joint.to_socket()),
+        Beyond::Joint { link, .. } => EndJoint::Socket(link.cut.to_socket()),
     };
     let face = match (face, &joint) {
         (EndForm::Domed, EndJoint::Socket(s)) => EndFace::Domed { radius: s.depth },
@@ -264,7 +264,12 @@ fn pins_of(
         free: (clear(front), frame.length - clear(rear)),
         ball_in_front: front.ball_radius() > 0.0,
     };
-    pins(part, &field, ground, report)
+    let mut pins = pins(part, &field, ground, report);
+    let wider = ground.measured().hole.unwrap_or(0.0);
+    for pin in &mut pins {
+        pin.radius -= 0.5 * wider;
+    }
+    pins
 }
 
 /// Widest reach of an end from the joint axis, for faces that meet.

@@ -1,6 +1,6 @@
 //! What a design needs of the shop, with the values that stand in for keys left out.
 
-use crate::chain::Cutter;
+use crate::chain::{Cutter, Measured};
 use crate::params::value::{CutterKind, Job};
 use crate::params::written::{Fits, Shop};
 use crate::params::{Located, built_in_shop};
@@ -30,6 +30,8 @@ pub(super) struct ShopValues {
     pub marks_cutter: Option<f64>,
     /// Thickness of the thickest board; 0 when there is none.
     pub stock: f64,
+    /// What a coupon showed; it is in the fits above already.
+    pub measured: Measured,
 }
 
 impl ShopValues {
@@ -51,10 +53,11 @@ impl ShopValues {
         let thinnest = |job| with(job).map(|c| 2.0 * c.radius).reduce(f64::min);
         let finish = with(Job::Finish).next();
         let ball = finish.filter(|c| c.kind == CutterKind::Ball);
+        let measured = Measured::of(shop);
         Self {
-            clearance: fit(|f| &f.clearance),
+            clearance: measured.usual_gap().unwrap_or(fit(|f| &f.clearance)),
             dowel: fit(|f| &f.dowel),
-            slip: fit(|f| &f.slip),
+            slip: measured.slip.unwrap_or(fit(|f| &f.slip)),
             slot: fit(|f| &f.slot),
             chamfer: fit(|f| &f.chamfer),
             sanding: fit(|f| &f.sanding),
@@ -65,6 +68,7 @@ impl ShopValues {
             taper: finish.map_or(0.0, |c| c.taper),
             marks_cutter: thinnest(Job::Marks),
             stock: boards(shop).last().copied().unwrap_or(0.0),
+            measured,
         }
     }
 }

@@ -7,7 +7,7 @@ use crate::diagnostic::Place;
 use crate::params::reader::Reader;
 use crate::params::value::{CutterKind, Job, Name};
 use crate::params::written::{Cutter, Located, Shop};
-use crate::units::Length;
+use crate::units::{Length, mm_text};
 
 pub(super) fn check(shop: &Shop, reader: &mut Reader) {
     let cutters = &shop.cutters.value;
@@ -19,6 +19,7 @@ pub(super) fn check(shop: &Shop, reader: &mut Reader) {
     let stations = shop.stations.iter().flat_map(|s| &s.value);
     unique(stations.map(|station| &station.value.name), reader);
     check_offsets(shop, reader);
+    check_feels(shop, reader);
     check_finish(shop, reader);
     for cutter in cutters {
         check_cutter(&cutter.value, reader);
@@ -53,6 +54,37 @@ fn check_finish(shop: &Shop, reader: &mut Reader) {
             "at least one",
             "add `finish` to the `jobs` of the cutter that makes the outer form",
         );
+    }
+}
+
+/// A looser joint has the wider gap.
+fn check_feels(shop: &Shop, reader: &mut Reader) {
+    let Some(measured) = shop.measured.as_ref().map(|m| &m.value) else {
+        return;
+    };
+    let found = [
+        ("stiff", &measured.stiff),
+        ("easy", &measured.easy),
+        ("loose", &measured.loose),
+    ];
+    let found: Vec<_> = found
+        .into_iter()
+        .filter_map(|(word, gap)| Some((word, gap.as_ref()?)))
+        .collect();
+    for pair in found.windows(2) {
+        let [(tighter, less), (looser, more)] = [pair[0], pair[1]];
+        if more.value.mm() <= less.value.mm() {
+            reader.error(
+                &more.place,
+                format!(
+                    "`{looser}: {}`, no more than `{tighter}: {}`",
+                    mm_text(more.value.mm()),
+                    mm_text(less.value.mm())
+                ),
+                "a wider gap for a looser joint",
+                "look at the numbers of the coupon's sockets again",
+            );
+        }
     }
 }
 

@@ -10,6 +10,14 @@ const MAPLE: Making = Making {
     slip: 0.15,
     sanding: 0.1,
     movement: 0.00353,
+    measured: Measured {
+        ball: None,
+        socket: None,
+        hole: None,
+        height: None,
+        slip: None,
+        gaps: [None; 3],
+    },
 };
 
 #[test]

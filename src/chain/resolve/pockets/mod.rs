@@ -57,7 +57,7 @@ pub(super) fn cut(
         let key = form.form_key();
         let own = known
             .entry(key)
-            .or_insert_with(|| pockets(form, k + 1, part, wish, report));
+            .or_insert_with(|| pockets(form, ground.number(k), part, wish, report));
         let Features {
             grooves,
             marks,
