@@ -55,6 +55,11 @@ pub(super) fn of_a_tab(kind: FaceKind) -> bool {
     )
 }
 
+/// Of each triangle of a body's mesh, whether the first set-up cuts it.
+pub fn cut_first(half: &Half, mesh: &Mesh) -> Vec<bool> {
+    View::of(half, mesh, SetUp::InsideUp).own
+}
+
 impl View {
     /// A body as `up` sees it. Of a whole section a triangle belongs to the side on which its
     /// middle lies.

@@ -14,15 +14,16 @@ use crate::brep::pose::Pose;
 use crate::brep::set_up::SetUp;
 use crate::chain::{ChainJoint, Resolved, Side};
 use crate::check::balance::mass_g;
-use crate::check::cautions;
 use crate::check::finding::{Amount, Finding, Verdict};
 use crate::check::wall::{self, Thickness};
+use crate::check::{cautions, cut_first};
 use crate::diagnostic::Diagnostics;
 use crate::export::drawing::{Drawing, Title};
 use crate::export::manifest::Side as Named;
 use crate::picture::{EncodingError, Size, View, Wood};
 use crate::report::{
-    CreaturePage, PackedMesh, PageDrawings, PageFinding, PageJoint, PagePart, PagePin,
+    CreaturePage, Measures, PackedMesh, PageDrawings, PageFinding, PageJoint, PageLeft, PagePart,
+    PagePin,
 };
 
 /// Size of the picture that stands in, pixels (by eye: sharp enough, and a small share of the page).
@@ -66,6 +67,10 @@ pub fn page(
         verdict: Verdict::of(findings).word().to_owned(),
         picture: picture.png().map_err(PageError::Picture)?,
         walls: [resolved.walls.skin, wall::MOST * resolved.walls.skin],
+        left: PageLeft {
+            names: ["inside up", "outside up"],
+            most: 1.0,
+        },
         meshes: bodies
             .par_iter()
             .map(|b| packed(&b.finished, resolved.walls.skin))
@@ -89,8 +94,13 @@ pub fn page(
 /// A mesh with its walls; `limit` is the wall that is thick enough, mm.
 fn packed(model: &Model, limit: f64) -> PackedMesh {
     let Thickness { thickness, .. } = Thickness::of(&model.half, &model.mesh, limit);
-    let most = wall::MOST * limit;
-    PackedMesh::of(&model.mesh, &model.half.kinds, &thickness, most)
+    let measures = Measures {
+        first: &cut_first(&model.half, &model.mesh),
+        walls: &thickness,
+        most: wall::MOST * limit,
+        left: None,
+    };
+    PackedMesh::of(&model.mesh, &model.half.kinds, &measures)
 }
 
 impl Work<'_> {

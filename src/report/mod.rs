@@ -5,6 +5,7 @@ mod page;
 mod sheet;
 
 pub use page::{
-    CreaturePage, PackedMesh, PageDrawings, PageFinding, PageJoint, PagePart, PagePin, is_page,
+    CreaturePage, Measures, PackedMesh, PageDrawings, PageFinding, PageJoint, PageLeft, PagePart,
+    PagePin, is_page, left_sign,
 };
 pub use sheet::{Assembly, Gauge, PieceSheet, Rod, ShopSheet, StationRow, Step};

@@ -11,7 +11,7 @@ mod tables;
 #[cfg(test)]
 mod tests;
 
-pub use packed::PackedMesh;
+pub use packed::{Measures, PackedMesh, left_sign};
 
 use serde::Serialize;
 
@@ -41,6 +41,8 @@ pub struct CreaturePage {
     pub wood: [[f32; 3]; 2],
     /// The wall that is thick enough, and the most that is told apart.
     pub walls: [f64; 2],
+    /// What the cutters leave, where it was measured: names of the two set-ups and the most on the scale.
+    pub left: PageLeft,
     /// Mass of all parts, g.
     pub mass: f64,
     /// Length of the straight creature.
@@ -65,6 +67,15 @@ pub struct CreaturePage {
     pub drawings: Vec<PageDrawings>,
     /// Cautions.
     pub cautions: Vec<String>,
+}
+
+/// The scale of what the cutters leave.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct PageLeft {
+    /// Names of the first and the second set-up.
+    pub names: [&'static str; 2],
+    /// The most that is told apart by colour.
+    pub most: f64,
 }
 
 /// A part.
@@ -160,6 +171,7 @@ pub struct PageDrawings {
 struct Record<'a> {
     wood: [[f32; 3]; 2],
     walls: [f64; 2],
+    left: &'a PageLeft,
     groups: Vec<&'static str>,
     meshes: &'a [PackedMesh],
     parts: &'a [PagePart],
@@ -190,6 +202,7 @@ impl CreaturePage {
         Record {
             wood: self.wood,
             walls: self.walls,
+            left: &self.left,
             groups: kinds::GROUPS.to_vec(),
             meshes: &self.meshes,
             parts: &self.parts,

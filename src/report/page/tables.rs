@@ -3,7 +3,7 @@
 use super::{CreaturePage, PagePart};
 use crate::export::xml::escape;
 use crate::report::html::{classed, table, words};
-use crate::units::{Angle, mm_text, short};
+use crate::units::{Angle, angle_text, mm_text, short};
 
 impl CreaturePage {
     pub(super) fn joint_table(&self) -> String {
@@ -18,7 +18,7 @@ impl CreaturePage {
                 let [ball, neck, mouth] = j.diameters.map(mm_text);
                 vec![
                     between.join(" – "),
-                    format!("{}°", degrees(j.limit)),
+                    degrees(j.limit),
                     j.stop.to_owned(),
                     ball,
                     mm_text(j.clearance),
@@ -85,7 +85,7 @@ fn row((k, part): (usize, &PagePart)) -> String {
     )
 }
 
-/// An angle to a tenth of a degree, without its sign of unit.
+/// An angle to half a degree, with its sign.
 fn degrees(radians: f64) -> String {
-    short(Angle::from_radians(radians).degrees(), 1)
+    angle_text(Angle::from_radians(radians)).replace(" deg", "°")
 }

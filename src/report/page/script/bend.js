@@ -25,7 +25,9 @@ function motions(how, part) {
 const outwards = (part) => (part.whole ? [0, 0, 0] : part.pose.slice(0, 3).map((row) => row[2]));
 
 // How far each half moves when all is open, mm: the highest half, so that whole sockets show.
-const OPEN = Math.max(...record.parts.map((part) => box(record.meshes[part.mesh])[1][2])) * 1.1;
+let OPEN = 0;
+const reopened = () => Math.max(...record.parts.map((part) => box(record.meshes[part.mesh])[1][2])) * 1.1;
+OPEN = reopened();
 
 // Motion of each part from its own frame.
 function poses(how, part, apart) {
