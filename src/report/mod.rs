@@ -5,7 +5,7 @@ mod page;
 mod sheet;
 
 pub use page::{
-    CreaturePage, Measures, PackedMesh, PageDrawings, PageFinding, PageJoint, PageLeft, PagePart,
-    PagePin, is_page, left_sign,
+    CreaturePage, Measures, PackedMesh, PageDrawings, PageFinding, PageFit, PageJoint, PageLeft,
+    PageMachine, PagePart, PagePin, is_page, left_sign,
 };
 pub use sheet::{Assembly, Gauge, PieceSheet, Rod, ShopSheet, StationRow, Step};

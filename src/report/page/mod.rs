@@ -4,6 +4,7 @@
 
 mod body;
 mod kinds;
+mod machine;
 mod packed;
 mod script;
 mod tables;
@@ -15,6 +16,7 @@ pub use packed::{Measures, PackedMesh, left_sign};
 
 use serde::Serialize;
 
+use crate::report::ShopSheet;
 use super::html::inline;
 use crate::diagnostic::Severity;
 
@@ -51,6 +53,8 @@ pub struct CreaturePage {
     pub sections: Vec<String>,
     /// What the checks say, in three words.
     pub verdict: String,
+    /// Whether the checks are done; else the page says that they are at work.
+    pub checked: bool,
     /// The creature as PNG, for machines that cannot draw in space.
     pub picture: Vec<u8>,
     /// Meshes of the distinct parts, in their own frames.
@@ -63,6 +67,10 @@ pub struct CreaturePage {
     pub pins: Vec<PagePin>,
     /// What the checks found, gravest first.
     pub findings: Vec<PageFinding>,
+    /// What is left of the clearance of the joints.
+    pub fits: Vec<PageFit>,
+    /// The pieces of stock and the work at the machine.
+    pub machine: PageMachine,
     /// Drawings of the distinct parts.
     pub drawings: Vec<PageDrawings>,
     /// Cautions.
@@ -155,6 +163,24 @@ pub struct PageFinding {
     pub accepted: Option<String>,
     /// Index of the part and the place, where it has one.
     pub at: Option<(usize, [f64; 3])>,
+}
+
+/// The budget of a clearance.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct PageFit {
+    /// Joints with these numbers.
+    pub joints: Vec<String>,
+    /// What takes or gives, in the worst case, likely, and where the numbers come from.
+    pub rows: Vec<[String; 4]>,
+}
+
+/// The work at the machine.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct PageMachine {
+    /// The sheet for one creature.
+    pub sheet: Option<ShopSheet>,
+    /// Why there is none.
+    pub refused: Vec<String>,
 }
 
 /// Both drawings of a distinct part.

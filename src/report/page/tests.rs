@@ -75,6 +75,7 @@ fn sample(creature: &str) -> CreaturePage {
         length: 73.0,
         sections: vec!["<i>a".to_owned(), "b".to_owned()],
         verdict: "cut".to_owned(),
+        checked: true,
         picture: vec![1, 2, 3],
         meshes: vec![PackedMesh::of(&tetrahedron(), &KINDS, &measures(&[1.0; 4]))],
         parts: vec![part("01-</script><b>x")],
@@ -110,6 +111,14 @@ fn sample(creature: &str) -> CreaturePage {
                 at: None,
             },
         ],
+        fits: vec![PageFit {
+            joints: vec!["<b>x".to_owned()],
+            rows: vec![["clearance", "0.4 mm", "0.4 mm", "design"].map(str::to_owned)],
+        }],
+        machine: PageMachine {
+            sheet: None,
+            refused: vec!["<s>p".to_owned()],
+        },
         drawings: vec![PageDrawings {
             parts: vec!["<s>p".to_owned()],
             set_ups: [
