@@ -65,7 +65,8 @@ pub fn undercut(half: &Half, mesh: &Mesh, up: SetUp) -> Vec<Hidden> {
 }
 
 /// How much stands over corners of facets (triangle and number of the corner) that are cut in set-up
-/// `up`, looked at a little inward, mm; 0 where they are seen.
+/// `up`, looked at a little inward, mm; 0 where they are seen, or the middle of their facet is: a corner
+/// alone has no area.
 pub(super) fn over_corners(
     half: &Half,
     mesh: &Mesh,
@@ -79,9 +80,13 @@ pub(super) fn over_corners(
     let over = |&(triangle, k): &(usize, usize)| {
         let corners = view.corners(triangle);
         let (facet, _) = normal_and_area(&corners)?;
-        let at = inward(&corners, k);
-        let exact = normal(&faces[mesh.face[triangle] as usize], up.turn(at));
-        depth(&sky, at, facet, exact.map(|n| up.turn(n)), beside)
+        let middle = std::array::from_fn(|i| (corners[0][i] + corners[1][i] + corners[2][i]) / 3.0);
+        let deep = |at: [f64; 3]| {
+            let exact = normal(&faces[mesh.face[triangle] as usize], up.turn(at));
+            depth(&sky, at, facet, exact.map(|n| up.turn(n)), beside)
+        };
+        let found = deep(inward(&corners, k))?;
+        deep(middle).map(|_| found)
     };
     corners.iter().map(|c| over(c).unwrap_or(0.0)).collect()
 }

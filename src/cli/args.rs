@@ -27,6 +27,8 @@ pub enum Command {
     Pack(Pack),
     /// Make one HTML page that shows, bends and explains a creature.
     Page(PageArgs),
+    /// Show a creature in a browser and follow its files while they are edited.
+    Watch(super::watch::WatchArgs),
     /// Draw a creature as a PNG picture.
     Picture(PictureArgs),
     /// Print the JSON Schema of a file form, for completion in editors.

@@ -15,6 +15,7 @@ mod picture;
 mod print;
 mod progress;
 mod read;
+mod watch;
 mod welcome;
 
 use std::process::ExitCode;
@@ -34,6 +35,7 @@ pub fn run() -> ExitCode {
         Some(Command::Blank(args)) => blank::run(&args),
         Some(Command::Pack(pack)) => pack::run(&pack),
         Some(Command::Page(args)) => page::run(&args),
+        Some(Command::Watch(args)) => watch::run(&args),
         Some(Command::Picture(picture)) => picture::run(&picture),
         Some(Command::Schema { of }) => schema(of),
         Some(Command::Completions { shell }) => {

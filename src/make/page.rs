@@ -1,5 +1,7 @@
 //! The numbers of the page of a creature.
 
+use std::sync::atomic::AtomicBool;
+
 use super::Settings;
 use super::bent::centre;
 use super::blank_files::blank_names;
@@ -48,11 +50,12 @@ pub fn page(
     settings: &Settings,
     findings: &[Finding],
 ) -> Result<CreaturePage, PageError> {
-    made(resolved, settings, Some(findings), None)
+    made(resolved, settings, Some(findings), (None, None))
 }
 
 /// The page of a design that is watched. Without findings it comes at once: what only the checks know
-/// is left out, and so are the picture and the pieces of stock.
+/// is left out, and so are the picture and the pieces of stock. When `stop` is set, the page is of no
+/// use: what takes long is left out.
 ///
 /// # Errors
 /// See [`PageError`].
@@ -61,20 +64,21 @@ pub fn page_again(
     settings: &Settings,
     findings: Option<&[Finding]>,
     kept: &Kept,
+    stop: &AtomicBool,
 ) -> Result<CreaturePage, PageError> {
-    made(resolved, settings, findings, Some(kept))
+    made(resolved, settings, findings, (Some(kept), Some(stop)))
 }
 
 fn made(
     resolved: &Resolved,
     settings: &Settings,
     findings: Option<&[Finding]>,
-    kept: Option<&Kept>,
+    (kept, stop): (Option<&Kept>, Option<&AtomicBool>),
 ) -> Result<CreaturePage, PageError> {
     let settings = coarse(resolved, settings);
     let plans = parts(resolved, &settings);
     let mut work = Work::new(resolved, &settings, &plans, &|_, _| {});
-    work.kept = kept;
+    (work.kept, work.stop) = (kept, stop);
     let shown = work.all_shown(findings.is_some());
     let shown = shown.map_err(PageError::Design)?;
     let creature = &resolved.creature;
@@ -112,7 +116,7 @@ fn made(
             .map(|c| c.text.to_owned())
             .collect(),
     };
-    if findings.is_some() {
+    if findings.is_some() && !work.stopped() {
         made.machine = machine(resolved, &settings, verdict);
         made.picture = work.stand_in()?;
     }

@@ -39,7 +39,7 @@ impl Work<'_> {
 
     fn shown(&self, group: &[&PartPlan], wanted: bool) -> Result<Shown, Diagnostics> {
         let plan = group[0];
-        let depths = if wanted {
+        let depths = if wanted && !self.stopped() {
             let measure = || self.built(plan).map(|own| self.depths(group, &own));
             Some(self.keep(|k| &k.depths, || self.depths_key(group), measure)?)
         } else {

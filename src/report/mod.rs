@@ -5,7 +5,7 @@ mod page;
 mod sheet;
 
 pub use page::{
-    CreaturePage, Measures, PackedMesh, PageDrawings, PageFinding, PageFit, PageJoint, PageLeft,
-    PageMachine, PagePart, PagePin, is_page, left_sign,
+    CreaturePage, LiveFault, Measures, PackedMesh, PageDrawings, PageFinding, PageFit, PageJoint,
+    PageLeft, PageMachine, PagePart, PagePin, is_page, left_sign, live_waiting,
 };
 pub use sheet::{Assembly, Gauge, PieceSheet, Rod, ShopSheet, StationRow, Step};

@@ -9,6 +9,9 @@ use crate::units::mm_text;
 
 impl CreaturePage {
     pub(super) fn machine_pages(&self) -> String {
+        if !self.checked {
+            return "<section id=\"machine\" hidden></section>\n".to_owned();
+        }
         let mut out = String::from("<section id=\"machine\">\n");
         out += &words("h2", "At the machine");
         match &self.machine.sheet {

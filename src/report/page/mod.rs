@@ -4,6 +4,7 @@
 
 mod body;
 mod kinds;
+mod live;
 mod machine;
 mod packed;
 mod script;
@@ -12,13 +13,14 @@ mod tables;
 #[cfg(test)]
 mod tests;
 
+pub use live::{LiveFault, live_waiting};
 pub use packed::{Measures, PackedMesh, left_sign};
 
 use serde::Serialize;
 
-use crate::report::ShopSheet;
 use super::html::inline;
 use crate::diagnostic::Severity;
+use crate::report::ShopSheet;
 
 /// The sign that a file is a page of this program.
 const MAKER: &str = "<meta name=\"generator\" content=\"limberwood page\">";
@@ -212,6 +214,7 @@ struct Place<'a> {
     part: usize,
     at: [f64; 3],
     measured: &'a str,
+    check: &'a str,
 }
 
 impl CreaturePage {
@@ -221,7 +224,12 @@ impl CreaturePage {
     /// A number that JSON cannot hold.
     pub fn html(&self) -> Result<String, serde_json::Error> {
         let record = serde_json::to_string(&self.record())?;
-        Ok(script::document(&self.creature, &self.body(), &record))
+        Ok(script::document(
+            &self.creature,
+            &self.body(),
+            &record,
+            None,
+        ))
     }
 
     fn record(&self) -> Record<'_> {
@@ -244,7 +252,16 @@ impl CreaturePage {
         all.filter_map(|(k, f)| {
             let (part, at) = f.at?;
             let measured = f.measured.as_deref().unwrap_or_default();
-            Some((k, Place { part, at, measured }))
+            let check = f.check.as_str();
+            Some((
+                k,
+                Place {
+                    part,
+                    at,
+                    measured,
+                    check,
+                },
+            ))
         })
     }
 }

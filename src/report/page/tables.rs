@@ -58,7 +58,7 @@ impl CreaturePage {
     /// What is left of each clearance, row by row; equal joints share a table.
     pub(super) fn fit_tables(&self) -> String {
         if self.fits.is_empty() {
-            return String::new();
+            return "<section id=\"fits\" hidden></section>\n".to_owned();
         }
         let mut out = String::from("<section id=\"fits\">\n");
         out += &words("h2", "What is left of the clearance");
