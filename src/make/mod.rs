@@ -4,12 +4,14 @@
 //! by one task, which keeps its mesh alone, for the checks of joints: memory grows with the distinct
 //! halves, not with the chain. The bytes do not depend on the number of threads.
 
+mod bend;
 mod bent;
 mod blank_files;
 mod blank_words;
 mod blanks;
 mod checked;
 mod creature;
+mod drawn;
 mod kept;
 mod layout;
 mod look;
@@ -41,10 +43,12 @@ use crate::export::manifest::{FileEntry, Manifest, ManifestError, Part, Settings
 use crate::export::step::Stamp;
 use crate::units::Unit;
 
+pub use bend::{Bend, Way};
 pub use blank_files::{BlankSet, blanks};
 pub use blanks::{Laid, lay_out};
 use checked::Checked;
 pub use checked::{check, check_again, thickness};
+pub use drawn::{Drawn, DrawnError, drawn};
 pub use kept::Kept;
 pub use look::look;
 pub use model::{Bodies, Model, bodies, model, whole};

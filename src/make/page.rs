@@ -23,7 +23,7 @@ use crate::check::wall;
 use crate::diagnostic::Diagnostics;
 use crate::export::manifest::Side as Named;
 use crate::params::value::Job;
-use crate::picture::{EncodingError, Size, View, Wood};
+use crate::picture::{EncodingError, Size, View, Wood, ramp};
 use crate::report::{
     CreaturePage, PageDrawings, PageFinding, PageFit, PageJoint, PageLeft, PageMachine, PagePart,
     PagePin,
@@ -97,6 +97,7 @@ fn made(
         verdict: verdict.to_owned(),
         checked: findings.is_some(),
         picture: Vec::new(),
+        ramp: ramp(),
         walls: [resolved.walls.skin, wall::MOST * resolved.walls.skin],
         left: scale_of_left(resolved),
         joints: joints(resolved, told),

@@ -25,7 +25,7 @@ from browser import Browser, find
 # Places of both computations, mm: 64-bit numbers over chains of under a metre.
 PLACE = 1e-9
 MOST_BYTES = 4_000_000
-AXES = {"sideways": (0, 0, 1), "up": (0, 1, 0), "wave": (0, 0, 1)}
+AXES = {"sideways": (0, 0, 1), "up": (0, -1, 0), "wave": (0, 0, 1)}
 
 # Shares of the canvas: of its pixels that are not paper, and of all its tones that are many.
 LOOK = """(async (png) => {

@@ -43,6 +43,8 @@ pub struct CreaturePage {
     pub species: String,
     /// Linear light of its early and late wood.
     pub wood: [[f32; 3]; 2],
+    /// Linear light of the colour scale, dark to pale.
+    pub ramp: Vec<[f32; 3]>,
     /// The wall that is thick enough, and the most that is told apart.
     pub walls: [f64; 2],
     /// What the cutters leave, where it was measured: names of the two set-ups and the most on the scale.
@@ -198,6 +200,7 @@ pub struct PageDrawings {
 #[derive(Serialize)]
 struct Record<'a> {
     wood: [[f32; 3]; 2],
+    ramp: &'a [[f32; 3]],
     walls: [f64; 2],
     left: &'a PageLeft,
     groups: Vec<&'static str>,
@@ -235,6 +238,7 @@ impl CreaturePage {
     fn record(&self) -> Record<'_> {
         Record {
             wood: self.wood,
+            ramp: &self.ramp,
             walls: self.walls,
             left: &self.left,
             groups: kinds::GROUPS.to_vec(),

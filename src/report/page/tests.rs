@@ -66,6 +66,7 @@ fn sample(creature: &str) -> CreaturePage {
         bench_only: false,
         species: "hard maple".to_owned(),
         wood: [[0.8; 3], [0.6; 3]],
+        ramp: vec![[0.1; 3]; 9],
         walls: [3.0, 12.0],
         left: PageLeft {
             names: ["inside up", "outside up"],

@@ -1,5 +1,5 @@
 // How the creature bends and opens. Each joint turns all that lies behind it about its centre.
-const AXES = { sideways: [0, 0, 1], up: [0, 1, 0], wave: [0, 0, 1] };
+const AXES = { sideways: [0, 0, 1], up: [0, -1, 0], wave: [0, 0, 1] };
 
 // Bend of each joint in radians; `part` of its limit, -1 to 1. A wave has one period along the
 // chain, or along four joints of a shorter one.

@@ -7,26 +7,8 @@ const light = (hex) => [1, 3, 5].map((k) => linear(parseInt(hex.slice(k, k + 2),
 const TONES = ['#cdb98f', '#f3ead6', '#a8492f', '#3d6a80', '#20303a', '#d39b2c', '#6b4a6e', '#8a8f5a'];
 const NAMES = [...record.groups, 'pins'];
 
-// Oklab (B. Ottosson, 2020, matrices from memory) to linear light.
-function ofOklab([l, a, b]) {
-  const [x, y, z] = [
-    l + 0.3963377774 * a + 0.2158037573 * b,
-    l - 0.1055613458 * a - 0.0638541728 * b,
-    l - 0.0894841775 * a - 1.2914855480 * b,
-  ].map((v) => v ** 3);
-  return [
-    4.0767416621 * x - 3.3077115913 * y + 0.2309699292 * z,
-    -1.2684380046 * x + 2.6097574011 * y - 0.3413193965 * z,
-    -0.0041960863 * x - 0.7034186147 * y + 1.7076147010 * z,
-  ].map((v) => Math.min(1, Math.max(0, v)));
-}
-
-// One hue from dark, where the wall is thin, to pale, in nine even steps of lightness.
-const HUE = 4.2;
-const RAMP = [...Array(9).keys()].map((k) => {
-  const chroma = 0.075 - 0.055 * (k / 8);
-  return ofOklab([0.34 + 0.60 * (k / 8), chroma * Math.cos(HUE), chroma * Math.sin(HUE)]);
-});
+// One hue from dark to pale, in even steps of lightness, as in the pictures of the program.
+const RAMP = record.ramp;
 
 const WOODEN = () => TONES.map(() => record.wood[0]);
 const WAYS = [
