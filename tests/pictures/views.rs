@@ -228,7 +228,7 @@ fn a_half_from_its_inside_is_its_outside_turned_over() {
     let case = Case::read();
     let side = |inside: bool| {
         let what = Drawn::Part {
-            name: "02-body-upper".to_owned(),
+            name: "02-body-1-upper".to_owned(),
             inside,
         };
         case.draw(&what, false, View::TOP, (200, 160))
@@ -243,7 +243,7 @@ fn a_half_from_its_inside_is_its_outside_turned_over() {
     assert!(share > 0.99, "{share}");
     assert!(outside != inside);
     let what = Drawn::Part {
-        name: "02-body-upper".to_owned(),
+        name: "02-body-1-upper".to_owned(),
         inside: true,
     };
     as_seen(
@@ -293,7 +293,7 @@ fn walls_have_the_colours_of_their_scale() {
     let all = thickness(&case.resolved, &settings);
     let (name, map) = all
         .iter()
-        .find(|(name, _)| name == "02-body-upper")
+        .find(|(name, _)| name == "02-body-1-upper")
         .expect("a body");
     let size = (480, 400);
     let what = Drawn::Part {
@@ -314,10 +314,12 @@ fn walls_have_the_colours_of_their_scale() {
     let tones = ramp();
     let (mut right_ones, mut looked) = (0, 0);
     let mut seen = [f32::INFINITY, 0.0_f32];
+    let long = case.resolved.creature.sections[1].form.length;
     // The top of the outer form: nothing stands over it.
     let top = bounds(2)[1];
     for (p, thick) in map.positions.iter().zip(&map.thickness) {
-        if p[2] < 0.55 * top {
+        // Lines are drawn along the edges at both ends.
+        if p[2] < 0.55 * top || p[0] < 5.0 || p[0] > long - 4.0 {
             continue;
         }
         let x = size.0 as f64 / 2.0 + scale * (p[0] - (left + right) / 2.0);

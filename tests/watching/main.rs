@@ -73,9 +73,10 @@ fn a_broken_file_is_told_with_its_line_and_the_last_good_page_stays() {
     watch.save(&design(48.0, 56.0).replace("length: 56", "length: fifty"));
     let broken = watch.news(|news| !news["faults"].as_array().unwrap().is_empty());
     let fault = &broken["faults"][0];
-    assert_eq!((&fault["line"], &fault["column"]), (&13.into(), &13.into()));
+    // The tail's length stands in line 15, its value from column 13 on.
+    assert_eq!((&fault["line"], &fault["column"]), (&15.into(), &13.into()));
     let at = fault["at"].as_str().unwrap();
-    assert!(at.ends_with("a.yaml, line 13, column 13"), "{at}");
+    assert!(at.ends_with("a.yaml, line 15, column 13"), "{at}");
     assert!(fault["words"].as_str().unwrap().contains("`fifty`"));
     assert!(broken["page"].is_null());
     // Who comes now gets the last good page, and the faults at once.
@@ -85,11 +86,9 @@ fn a_broken_file_is_told_with_its_line_and_the_last_good_page_stays() {
     watch.version = version.split('"').next().unwrap().to_owned();
     let told = watch.news(|_| true);
     assert_eq!(told["faults"], broken["faults"]);
-    // A part that cannot be built is a fault of the file too.
-    watch.save(&design(48.0, 56.0).replace(
-        "{at: 40%, half_width: 16, height: 15}",
-        "{at: 40%, half_width: 9, height: 9}",
-    ));
+    // A part that cannot be built is a fault of the file too: an eye on skin that falls too steeply.
+    let eye = "    eyes: [{at: 40%, across: 15.5, diameter: 5, depth: 2}]\n    tip_width: 12\n";
+    watch.save(&design(48.0, 56.0).replace("    tip_width: 12\n", eye));
     let thin = watch.news(|news| news["faults"] != told["faults"]);
     assert!(thin["faults"][0]["line"].as_u64().unwrap() > 0, "{thin}");
     watch.save(&design(48.0, 57.0));

@@ -120,7 +120,10 @@ fn left(view: &View, own: &Looked, cuttings: &[Cutting], limits: &Limits) -> Dep
         }
         least
     };
-    let mut left_mm = least(&|c| c.bound(&own.place, ENOUGH));
+    let mut left_mm = least(&|c| c.touched(&own.place));
+    if left_mm > ENOUGH {
+        left_mm = left_mm.min(least(&|c| c.bound(&own.place, ENOUGH)));
+    }
     if !left_mm.is_finite() {
         return Depth::default();
     }

@@ -161,7 +161,7 @@ fn folded(title: &str, lines: &str) -> String {
 }
 
 /// Words with what stands between backticks set apart.
-fn coded(text: &str) -> String {
+pub(super) fn coded(text: &str) -> String {
     let parts = text.split('`').map(escape).enumerate();
     let tags = parts.map(|(k, part)| match k {
         0 => part,

@@ -33,7 +33,7 @@ fn sheet_pages(sheet: &ShopSheet) -> String {
         "p",
         "note",
         "One creature on the stock of the shop, as the cutter sees each piece from above. Front to the \
-         left; not 1:1, measure by the bar. `limberwood blank` writes these pieces as solids and drawings, \
+         left; not 1:1, measure by the bar. The command `blank` writes these pieces as solids and drawings, \
          and a sheet to print.",
     );
     out += &wide("Table of pieces of stock", &pieces(sheet));
@@ -59,7 +59,7 @@ fn pieces(sheet: &ShopSheet) -> String {
                 p.count.to_string(),
                 p.stock.clone(),
                 size(p.size),
-                p.parts.join(", "),
+                p.parts.len().to_string(),
             ]
         })
         .collect();
@@ -87,6 +87,7 @@ fn stations(sheet: &ShopSheet) -> String {
 fn piece(sheet: &ShopSheet, set_ups: &[PieceSheet]) -> String {
     let mut out = String::from("<article class=\"drawing piece\">\n");
     out += &words("h3", &set_ups[0].name);
+    out += &classed("p", "note", &set_ups[0].parts.join(", "));
     for own in set_ups {
         let (set_up, up, zero) = place(own);
         out += "<figure>";

@@ -1,5 +1,6 @@
 //! Tables of joints and parts.
 
+use super::body::coded;
 use super::{CreaturePage, PagePart};
 use crate::export::xml::escape;
 use crate::report::html::{classed, table, words};
@@ -70,7 +71,7 @@ impl CreaturePage {
         );
         let heads = ["", "worst", "likely", "from"];
         for fit in &self.fits {
-            out += &words("h3", &fit.joints.join(", "));
+            out += &format!("<h3>{}</h3>\n", coded(&fit.joints.join(", ")));
             let rows: Vec<Vec<String>> = fit.rows.iter().map(|row| row.to_vec()).collect();
             out += &wide("Table of a clearance", &table(&heads, &rows));
         }

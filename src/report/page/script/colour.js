@@ -62,7 +62,7 @@ function scale(ramp, most, marks) {
 // A scale in mm of what the cutters leave in a set-up, dark where it is much.
 function leftKey(side) {
   const { most, names } = record.left;
-  const line = element('li', `${names[side]}: wood that the shop's cutters leave, as a distance from the face to the nearest surface they can cut. Faces of the other set-up have the colour of wood.`);
+  const line = element('li', `${names[side][0].toUpperCase()}${names[side].slice(1)}: wood that the shop's cutters leave, as a distance from the face to the nearest surface they can cut. Faces of the other set-up have the colour of wood.`);
   line.className = 'measure';
   line.append(scale([...RAMP].reverse(), most, [[0, '0'], [most, `${mm(most)} or more`]]));
   const signs = [['over', 'over its limit'], ['hidden', 'hidden from every cutter']].map(([kind, words]) => {

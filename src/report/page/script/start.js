@@ -30,8 +30,17 @@ function under(event) {
 
 const tapped = (event) => choosePart(drawn.pick(scene(), under(event)));
 
+// At the ring of a place that was flown to stands what the check measured there.
+function atPlace(event) {
+  if (eye.place < 0) return false;
+  const frame = $('view').getBoundingClientRect();
+  const [x, y] = ['left', 'top'].map((side) => parseFloat($('flag').style[side]) / 100);
+  return Math.hypot(frame.left + x * frame.width - event.clientX, frame.top + y * frame.height - event.clientY) < 10;
+}
+
 // What is measured under the pointer, in words.
 function measuredAt(event) {
+  if (atPlace(event)) return `${record.places[eye.place].measured}, as checked`;
   const now = scene();
   const found = now.way < 2 ? null : drawn.measured(now, under(event));
   if (!found) return '';
