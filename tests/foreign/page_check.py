@@ -233,14 +233,18 @@ def rays(browser, record, spots, size):
 
 
 def places(browser, record, chance, count, canvas):
-    """Pixels on which corners of meshes lie, taken at random, inside the picture."""
+    """Pixels on which facets of meshes lie, by chance after their areas, inside the picture."""
     eye = numpy.array(browser.run("limberwood.eye")).reshape(4, 4).T
     posed = numpy.array(browser.run("limberwood.posed")).reshape(-1, 4, 4).transpose(0, 2, 1)
     spots = []
     for _ in range(count):
         k = chance.integers(len(posed))
-        corner = chance.choice(packed(record["meshes"][record["parts"][k]["mesh"]]))
-        x, y, _, w = eye @ posed[k] @ [*corner, 1]
+        mesh = record["meshes"][record["parts"][k]["mesh"]]
+        a, b, c = packed(mesh)[arrays(mesh)[0]].transpose(1, 0, 2)
+        areas = numpy.linalg.norm(numpy.cross(b - a, c - a), axis=1)
+        t = chance.choice(len(areas), p=areas / areas.sum())
+        middle = (a[t] + b[t] + c[t]) / 3
+        x, y, _, w = eye @ posed[k] @ [*middle, 1]
         spots.append([(x / w * 0.5 + 0.5) * canvas[0], (y / w * 0.5 + 0.5) * canvas[1]])
     spots = numpy.array(spots).astype(int)
     inside = ((spots >= 0) & (spots < numpy.array(canvas))).all(axis=1)
@@ -271,6 +275,7 @@ def measures(browser, name, record, tally):
     browser.run("document.getElementById('view').scrollIntoView({block: 'start', behavior: 'instant'})")
     ramp = numpy.array(record["ramp"])
     chance = numpy.random.default_rng(11)
+    count = {way: [0, 0] for way in (2, 3, 4)}
     for view, apart in (("side", 0), ("above", 100), ("below", 100)):
         slide(browser, "sideways", 0, apart)
         browser.run(f"document.querySelector('[data-view={view}]').click()")
@@ -283,7 +288,7 @@ def measures(browser, name, record, tally):
             values = browser.run(f"{spots.tolist()}.map(([x, y]) => limberwood.measured(x, y))")
             png = base64.b64encode(browser.picture()).decode()
             colours = browser.run(f"{PIXELS}('{png}', {spots.tolist()})")
-            right = tinted = looked = toned = 0
+            right = looked = 0
             for found, value, colour in zip(met, values, colours):
                 if found is None:
                     continue
@@ -307,11 +312,12 @@ def measures(browser, name, record, tally):
                 k = min(int(at), len(ramp) - 2)
                 tone = ramp[k] + (at - k) * (ramp[k + 1] - ramp[k])
                 light = linear(colour) / tone
-                toned += 1
-                tinted += 0.8 < light.min() and light.max() < 1.05 and numpy.ptp(light) < 0.08
+                count[way][0] += 1
+                count[way][1] += 0.8 < light.min() and light.max() < 1.05 and numpy.ptp(light) < 0.08
             tally.want(looked > 50 and right >= 0.95 * looked,
                        f"{name}: {view}, way {way}: {right} of {looked} values right")
-            tally.want(toned > 15 and tinted >= 0.9 * toned, f"{name}: {view}, way {way}: {tinted} of {toned} colours right")
+    for way, (toned, tinted) in count.items():
+        tally.want(toned > 15 and tinted >= 0.9 * toned, f"{name}: way {way}: {tinted} of {toned} colours right")
     slide(browser, "sideways", 0, 0)
     browser.run("document.querySelectorAll('[name=colour]')[0].click()")
 
