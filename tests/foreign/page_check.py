@@ -265,7 +265,10 @@ PIXELS = """(async (png, spots) => {
   [flat.width, flat.height] = [image.width, image.height];
   const to = flat.getContext('2d');
   to.drawImage(image, 0, 0);
-  return spots.map(([x, y]) => [...to.getImageData(Math.floor(frame.left) + x, Math.floor(frame.bottom) - 1 - y, 1, 1).data].slice(0, 3));
+  return spots.map(([x, y]) => {
+    const data = to.getImageData(Math.floor(frame.left) + x - 1, Math.floor(frame.bottom) - 2 - y, 3, 3).data;
+    return [0, 1, 2].map((c) => [...data.filter((_, k) => k % 4 === c)]);
+  });
 })"""
 
 
@@ -280,7 +283,7 @@ def measures(browser, name, record, tally):
         slide(browser, "sideways", 0, apart)
         browser.run(f"document.querySelector('[data-view={view}]').click()")
         browser.settle()
-        spots = places(browser, record, chance, 120, canvas)
+        spots = places(browser, record, chance, 320, canvas)
         met = rays(browser, record, spots + 0.5, numpy.array(canvas))
         for way, most in ((2, record["walls"][1]), (3, record["left"]["most"]), (4, record["left"]["most"])):
             browser.run(f"document.querySelectorAll('[name=colour]')[{way}].click()")
@@ -307,6 +310,10 @@ def measures(browser, name, record, tally):
                 right += value is not None and abs(value["mm"] - wanted) <= spread
                 if value is None or value["over"] or value["hidden"] or spread > 0.1:
                     continue
+                # Edges are blended: a pixel and those round it must show one face.
+                if numpy.ptp(colour, axis=1).max() > 16:
+                    continue
+                colour = [own[4] for own in colour]
                 share = value["mm"] / most if way == 2 else 1 - value["mm"] / most
                 at = min(max(share, 0), 1) * (len(ramp) - 1)
                 k = min(int(at), len(ramp) - 2)

@@ -178,11 +178,12 @@ fn the_tail_of_the_bent_creature_lies_where_its_joints_put_it() {
             let all = seen.iter().map(|p| p[k]);
             [all.clone().min(), all.max()].map(|v| v.expect("wood") as f64)
         };
-        let wanted = [pixel([left, high]), pixel([right, low])];
-        for k in 0..2 {
+        let (first, last) = (pixel([left, high]), pixel([right, low]));
+        let wanted = first.into_iter().zip(last).enumerate();
+        for (k, (first, last)) in wanted {
             let [a, b] = ends(k);
-            assert!((a - wanted[0][k]).abs() < 4.0, "{way:?} {share}: {a}");
-            assert!((b + 1.0 - wanted[1][k]).abs() < 4.0, "{way:?} {share}: {b}");
+            assert!((a - first).abs() < 4.0, "{way:?} {share}: {a}");
+            assert!((b + 1.0 - last).abs() < 4.0, "{way:?} {share}: {b}");
         }
     }
     as_seen(
