@@ -12,6 +12,7 @@ import subprocess
 import sys
 import time
 from pathlib import Path
+from urllib.request import urlopen
 
 from browser import Browser, find
 from page_check import Tally, slide
@@ -114,10 +115,11 @@ def main(program, design, folder):
         address = watch.stdout.readline().strip()
         browser.size(1280, 900)
         browser.dark(False)
-        time.sleep(0.2)
+        # Before the first build is done the page waits, and reloads when it is.
+        end = time.monotonic() + PATIENCE
+        while b'id="record"' not in urlopen(address).read() and time.monotonic() < end:
+            time.sleep(0.05)
         browser.go(address)
-        # Before the first build is done the page waits, then it reloads once.
-        until(browser, "globalThis.limberwood && limberwood.drawn")
         good = edits(browser, path, text, tally)
         faults(browser, path, good, tally)
         still(browser, address, tally)
