@@ -22,3 +22,5 @@ pub mod strength;
 pub mod undercut;
 mod view;
 pub mod wall;
+
+pub use view::cut_first;

@@ -64,6 +64,39 @@ pub fn undercut(half: &Half, mesh: &Mesh, up: SetUp) -> Vec<Hidden> {
     hidden(&View::of(half, mesh, up), up, &exact)
 }
 
+/// How much stands over corners of facets (triangle and number of the corner) that are cut in set-up
+/// `up`, looked at a little inward, mm; 0 where they are seen, or the middle of their facet is: a corner
+/// alone has no area.
+pub(super) fn over_corners(
+    half: &Half,
+    mesh: &Mesh,
+    up: SetUp,
+    corners: &[(usize, usize)],
+) -> Vec<f64> {
+    let faces: Vec<Surface> = half.solid.face_iter().map(|f| f.surface()).collect();
+    let view = View::of(half, mesh, up);
+    let sky = Sky::of(&view);
+    let beside = BESIDE + 2.0 * view.deviation;
+    let over = |&(triangle, k): &(usize, usize)| {
+        let corners = view.corners(triangle);
+        let (facet, _) = normal_and_area(&corners)?;
+        let middle = std::array::from_fn(|i| (corners[0][i] + corners[1][i] + corners[2][i]) / 3.0);
+        let deep = |at: [f64; 3]| {
+            let exact = normal(&faces[mesh.face[triangle] as usize], up.turn(at));
+            depth(&sky, at, facet, exact.map(|n| up.turn(n)), beside)
+        };
+        let found = deep(inward(&corners, k))?;
+        deep(middle).map(|_| found)
+    };
+    corners.iter().map(|c| over(c).unwrap_or(0.0)).collect()
+}
+
+/// A place a little inward of a facet's corner.
+fn inward(corners: &[[f64; 3]; 3], k: usize) -> [f64; 3] {
+    let [a, b, c] = [0, 1, 2].map(|i| corners[(k + i) % 3]);
+    std::array::from_fn(|i| a[i] + INWARD * ((a[i] + b[i] + c[i]) / 3.0 - a[i]))
+}
+
 /// Unit normal of a surface at a place on it, either way round; none for a spline.
 fn normal(surface: &Surface, at: [f64; 3]) -> Option<[f64; 3]> {
     let p = Point3::new(at[0], at[1], at[2]);
@@ -182,9 +215,7 @@ fn hidden(
             look(at, area * share);
         }
         for k in 0..3 {
-            let [a, b, c] = [0, 1, 2].map(|i| corners[(k + i) % 3]);
-            let at = |i: usize| a[i] + INWARD * ((a[i] + b[i] + c[i]) / 3.0 - a[i]);
-            look(std::array::from_fn(at), 0.0);
+            look(inward(&corners, k), 0.0);
         }
     }
     found.into_values().collect()

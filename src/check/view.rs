@@ -57,6 +57,11 @@ pub(super) fn of_a_tab(kind: FaceKind) -> bool {
     )
 }
 
+/// Of each triangle of a body's mesh, whether the first set-up cuts it.
+pub fn cut_first(half: &Half, mesh: &Mesh) -> Vec<bool> {
+    View::of(half, mesh, SetUp::InsideUp).own
+}
+
 impl View {
     /// For each triangle those beyond its three edges, from corner k to k + 1; nothing at an open
     /// edge.

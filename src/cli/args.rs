@@ -31,8 +31,10 @@ pub enum Command {
     Pack(Pack),
     /// Make one HTML page that shows, bends and explains a creature.
     Page(PageArgs),
+    /// Show a creature in a browser and follow its files while they are edited.
+    Watch(super::watch::WatchArgs),
     /// Draw a creature as a PNG picture.
-    Picture(PictureArgs),
+    Picture(super::picture::PictureArgs),
     /// Print the JSON Schema of a file form, for completion in editors.
     Schema {
         /// Which file.
@@ -226,52 +228,4 @@ pub struct PageArgs {
     /// Say nothing but errors.
     #[arg(short, long)]
     pub quiet: bool,
-}
-
-/// Whence a picture is taken.
-#[derive(Debug, Clone, Copy, ValueEnum)]
-pub enum ViewArg {
-    /// From the front, the left and above.
-    FrontLeft,
-    /// From the left.
-    Side,
-    /// From above.
-    Top,
-}
-
-/// Arguments of `picture`.
-#[derive(Debug, ClapArgs)]
-#[command(after_help = "\
-Examples:
-  limberwood picture newt.yaml
-  limberwood picture pike.yaml --view side --size 1200x400 -o pike-side.png
-
-Exit status: 0 drawn, 1 the design is refused, 2 could not run.")]
-pub struct PictureArgs {
-    /// Design file.
-    #[arg(value_name = "FILE")]
-    pub design: PathBuf,
-    /// Shop file; without it `shop.yaml` beside the design, else the built-in shop.
-    #[arg(long, value_name = "FILE")]
-    pub shop: Option<PathBuf>,
-    /// PNG file to write, instead of out/NAME.png.
-    #[arg(short, long, value_name = "FILE.png")]
-    pub output: Option<PathBuf>,
-    /// Whence it is taken.
-    #[arg(long, value_enum, default_value = "front-left")]
-    pub view: ViewArg,
-    /// Width and height in pixels.
-    #[arg(long, value_name = "WxH", default_value = "1600x900", value_parser = size)]
-    pub size: crate::picture::Size,
-    /// Say nothing but errors.
-    #[arg(short, long)]
-    pub quiet: bool,
-}
-
-fn size(text: &str) -> Result<crate::picture::Size, String> {
-    let numbers = text.split_once(['x', 'X']).and_then(|(w, h)| {
-        let number = |t: &str| t.trim().parse().ok();
-        crate::picture::Size::new(number(w)?, number(h)?)
-    });
-    numbers.ok_or_else(|| "write width and height from 1 to 8192, such as 1600x900".to_owned())
 }

@@ -17,6 +17,7 @@ mod print;
 mod progress;
 mod read;
 mod record;
+mod watch;
 mod welcome;
 
 use std::process::ExitCode;
@@ -38,6 +39,7 @@ pub fn run() -> ExitCode {
         Some(Command::Pack(pack)) => pack::run(&pack),
         Some(Command::Page(args)) => page::run(&args),
         Some(Command::Record(args)) => record::run(&args),
+        Some(Command::Watch(args)) => watch::run(&args),
         Some(Command::Picture(picture)) => picture::run(&picture),
         Some(Command::Schema { of }) => schema(of),
         Some(Command::Completions { shell }) => {

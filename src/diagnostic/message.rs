@@ -93,6 +93,11 @@ impl Diagnostic {
         Self { rule, ..self }
     }
 
+    /// What it says, where the place stands elsewhere: key path, found, allowed, way out.
+    pub fn in_words(&self) -> impl fmt::Display + '_ {
+        Words(self)
+    }
+
     /// Adds what is allowed.
     #[must_use]
     pub fn allowed(self, allowed: impl Into<String>) -> Self {
@@ -134,23 +139,32 @@ impl fmt::Display for Diagnostic {
             write_visible(f, &self.place.to_string())?;
             f.write_str(": ")?;
         }
-        write!(f, "{}: ", self.severity)?;
-        if !self.place.path.is_empty() {
-            write_visible(f, &self.place.path)?;
+        write!(f, "{}: {}", self.severity, self.in_words())
+    }
+}
+
+/// A message without file, line, column and severity.
+struct Words<'a>(&'a Diagnostic);
+
+impl fmt::Display for Words<'_> {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let own = self.0;
+        if !own.place.path.is_empty() {
+            write_visible(f, &own.place.path)?;
             f.write_str(": ")?;
         }
         // Without a limit beside it, what was found is a sentence of its own.
-        if !self.allowed.is_empty() {
+        if !own.allowed.is_empty() {
             f.write_str("found ")?;
         }
-        write_visible(f, &self.found)?;
-        if !self.allowed.is_empty() {
+        write_visible(f, &own.found)?;
+        if !own.allowed.is_empty() {
             f.write_str(", allowed ")?;
-            write_visible(f, &self.allowed)?;
+            write_visible(f, &own.allowed)?;
         }
-        if !self.way_out.is_empty() {
+        if !own.way_out.is_empty() {
             f.write_str("; ")?;
-            write_visible(f, &self.way_out)?;
+            write_visible(f, &own.way_out)?;
         }
         Ok(())
     }

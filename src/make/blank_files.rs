@@ -53,10 +53,7 @@ pub fn blanks(
         .iter()
         .flat_map(|l| l.kinds.iter().map(move |k| (l, k)))
         .collect();
-    let digits = kinds.len().to_string().len().max(2);
-    let names: Vec<String> = (1..=kinds.len())
-        .map(|n| format!("blank-{n:0digits$}"))
-        .collect();
+    let names = blank_names(&laid);
     let mut files: Vec<String> = names.iter().flat_map(|n| files_of(n)).collect();
     files.extend((1..=laid.blanks.layouts.len()).flat_map(template_files));
     files.extend([blanks::FILE.to_owned(), SHEET.to_owned()]);
@@ -95,6 +92,14 @@ pub fn blanks(
         names,
         report,
     })
+}
+
+/// Names of the kinds of pieces, in the order of layouts and kinds.
+pub(super) fn blank_names(laid: &Laid) -> Vec<String> {
+    let kinds: usize = laid.blanks.layouts.iter().map(|l| l.kinds.len()).sum();
+    let digits = kinds.to_string().len().max(2);
+    let names = 1..=kinds;
+    names.map(|n| format!("blank-{n:0digits$}")).collect()
 }
 
 fn fault(words: &str) -> MakeError {

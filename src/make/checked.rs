@@ -1,9 +1,13 @@
 //! All checks of a creature: parts, joints, chain. Equal parts and equal joints are checked once.
 
+use std::convert::Infallible;
+use std::sync::atomic::AtomicBool;
+
 use rayon::prelude::*;
 
 use super::Settings;
 use super::bent::Solids;
+use super::kept::Kept;
 use super::model::Bodies;
 use super::parts::parts;
 use super::refused::named;
@@ -15,7 +19,7 @@ use crate::check::joint::Collided;
 use crate::check::small::Corners;
 use crate::check::strength::{self, GlueFace};
 use crate::check::{accept::accept, budget, edges, gap, joint, undercut, wall};
-use crate::diagnostic::Diagnostic;
+use crate::diagnostic::{Diagnostic, Diagnostics};
 use crate::make::PartPlan;
 use crate::mesh::Mesh;
 
@@ -34,6 +38,7 @@ pub fn thickness(resolved: &Resolved, settings: &Settings) -> Vec<(String, wall:
 }
 
 /// What the checks of a distinct part found, and what those of joints and sections need of it.
+#[derive(Debug, Clone, Default)]
 pub(super) struct Checked {
     pub findings: Vec<Finding>,
     /// Nothing when the part was refused.
@@ -41,6 +46,7 @@ pub(super) struct Checked {
 }
 
 /// What is kept of a distinct finished part.
+#[derive(Debug, Clone)]
 pub(super) struct Measured {
     pub mesh: Mesh,
     /// Nothing for a whole section.
@@ -61,24 +67,52 @@ pub fn check(
     step: &(dyn Fn(usize, usize) + Sync),
 ) -> Vec<Finding> {
     let plans = parts(resolved, settings);
-    let work = Work::new(resolved, settings, &plans, step);
-    let groups = work.groups.par_iter();
-    let checked = groups.map(|group| match work.built(group[0]) {
-        Ok(bodies) => work.check_part(group, bodies),
-        Err(refused) => {
-            work.tell();
-            let subject = work.subject(group[0]);
-            let told = refused.sorted().into_iter();
-            Checked {
-                findings: told.map(|m| Finding::of(m, &subject)).collect(),
-                measured: None,
-            }
-        }
-    });
-    work.findings(checked.collect(), warnings)
+    Work::new(resolved, settings, &plans, step).check(warnings)
+}
+
+/// The same for a design that is watched: with what earlier runs found, and nothing when `stop` is set
+/// before it is done.
+pub fn check_again(
+    resolved: &Resolved,
+    settings: &Settings,
+    warnings: &[Diagnostic],
+    kept: &Kept,
+    stop: &AtomicBool,
+) -> Option<Vec<Finding>> {
+    let plans = parts(resolved, settings);
+    let mut work = Work::new(resolved, settings, &plans, &|_, _| {});
+    (work.kept, work.stop) = (Some(kept), Some(stop));
+    let found = work.check(warnings);
+    (!work.stopped()).then_some(found)
 }
 
 impl Work<'_> {
+    fn check(&self, warnings: &[Diagnostic]) -> Vec<Finding> {
+        let groups = self.groups.par_iter();
+        let checked = groups.map(|group| {
+            if self.stopped() {
+                return Checked::default();
+            }
+            let own = || self.built(group[0]).map(|b| self.check_part(group, b));
+            match self.keep(|k| &k.checked, || self.checked_key(group), own) {
+                Ok(checked) => checked,
+                Err(refused) => self.refused(group[0], refused),
+            }
+        });
+        self.findings(checked.collect(), warnings)
+    }
+
+    /// A part that was refused.
+    fn refused(&self, plan: &PartPlan, refused: Diagnostics) -> Checked {
+        self.tell();
+        let subject = self.subject(plan);
+        let told = refused.sorted().into_iter();
+        Checked {
+            findings: told.map(|m| Finding::of(m, &subject)).collect(),
+            measured: None,
+        }
+    }
+
     /// Checks a distinct part by itself.
     pub fn check_part(&self, group: &[&PartPlan], bodies: Bodies) -> Checked {
         let subject = self.subject(group[0]);
@@ -128,7 +162,12 @@ impl Work<'_> {
             .joints
             .par_iter()
             .map(|same| {
-                let found = solids.collide(same[0]);
+                if self.stopped() {
+                    return None;
+                }
+                let touch = || Ok::<_, Infallible>(solids.collide(same[0]));
+                let key = || self.collided_key(same[0]);
+                let Ok(found) = self.keep(|k| &k.collided, key, touch);
                 self.tell();
                 found
             })

@@ -59,6 +59,7 @@ impl Work<'_> {
                 kinds: &model.half.kinds,
                 pose: plan.placement.matrix(),
                 wood,
+                shares: None,
             })
             .collect();
         picture(&pieces, view, size)

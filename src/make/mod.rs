@@ -4,6 +4,7 @@
 //! by one task, which keeps its mesh alone, for the checks of joints: memory grows with the distinct
 //! halves, not with the chain. The bytes do not depend on the number of threads.
 
+mod bend;
 mod bent;
 mod blank_files;
 mod blank_words;
@@ -11,6 +12,8 @@ mod blanks;
 mod checked;
 pub mod coupon;
 mod creature;
+mod drawn;
+mod kept;
 mod layout;
 mod look;
 mod model;
@@ -21,6 +24,7 @@ mod refused;
 mod report;
 mod sections;
 mod sheet;
+mod shown;
 mod times;
 mod together;
 mod work;
@@ -40,13 +44,16 @@ use crate::export::manifest::{FileEntry, Manifest, ManifestError, Part, Settings
 use crate::export::step::Stamp;
 use crate::units::Unit;
 
+pub use bend::{Bend, Way};
 pub use blank_files::{BlankSet, blanks};
 pub use blanks::{Laid, lay_out};
 use checked::Checked;
-pub use checked::{check, thickness};
+pub use checked::{check, check_again, thickness};
+pub use drawn::{Drawn, DrawnError, drawn};
+pub use kept::Kept;
 pub use look::look;
 pub use model::{Bodies, Model, bodies, model, whole};
-pub use page::{PageError, page};
+pub use page::{PageError, page, page_again};
 use parts::held;
 pub use parts::{Body, PartPlan, Place, parts};
 pub use refused::Refused;

@@ -1,28 +1,32 @@
 //! The numbers of the page of a creature.
 
-use rayon::prelude::*;
+use std::sync::atomic::AtomicBool;
 
 use super::Settings;
 use super::bent::centre;
+use super::blank_files::blank_names;
+use super::blanks::lay_out;
 use super::checked::joint_name;
+use super::kept::Kept;
 use super::look::coarse;
-use super::model::{Bodies, Model};
 use super::parts::{PartPlan, parts};
-use super::sheet::{PIN_ROOM, rod_radius};
+use super::sheet::{PIN_ROOM, rod_radius, sheet};
+use super::shown::Shown;
 use super::work::Work;
 use crate::brep::pose::Pose;
 use crate::brep::set_up::SetUp;
 use crate::chain::{ChainJoint, Resolved, Side};
 use crate::check::balance::mass_g;
 use crate::check::cautions;
-use crate::check::finding::{Amount, Finding, Verdict};
-use crate::check::wall::{self, Thickness};
+use crate::check::finding::{Amount, Finding, Row, Verdict};
+use crate::check::wall;
 use crate::diagnostic::Diagnostics;
-use crate::export::drawing::{Drawing, Title};
 use crate::export::manifest::Side as Named;
-use crate::picture::{EncodingError, Size, View, Wood};
+use crate::params::value::Job;
+use crate::picture::{EncodingError, Size, View, Wood, ramp};
 use crate::report::{
-    CreaturePage, PackedMesh, PageDrawings, PageFinding, PageJoint, PagePart, PagePin,
+    CreaturePage, PageDrawings, PageFinding, PageFit, PageJoint, PageLeft, PageMachine, PagePart,
+    PagePin,
 };
 
 /// Size of the picture that stands in, pixels (by eye: sharp enough, and a small share of the page).
@@ -46,16 +50,43 @@ pub fn page(
     settings: &Settings,
     findings: &[Finding],
 ) -> Result<CreaturePage, PageError> {
+    made(resolved, settings, Some(findings), (None, None))
+}
+
+/// The page of a design that is watched. Without findings it comes at once: what only the checks know
+/// is left out, and so are the picture and the pieces of stock. When `stop` is set, the page is of no
+/// use: what takes long is left out.
+///
+/// # Errors
+/// See [`PageError`].
+pub fn page_again(
+    resolved: &Resolved,
+    settings: &Settings,
+    findings: Option<&[Finding]>,
+    kept: &Kept,
+    stop: &AtomicBool,
+) -> Result<CreaturePage, PageError> {
+    made(resolved, settings, findings, (Some(kept), Some(stop)))
+}
+
+fn made(
+    resolved: &Resolved,
+    settings: &Settings,
+    findings: Option<&[Finding]>,
+    (kept, stop): (Option<&Kept>, Option<&AtomicBool>),
+) -> Result<CreaturePage, PageError> {
     let settings = coarse(resolved, settings);
     let plans = parts(resolved, &settings);
-    let work = Work::new(resolved, &settings, &plans, &|_, _| {});
-    let bodies = work.all_built().map_err(PageError::Design)?;
-    let size = Size::new(STAND_IN.0, STAND_IN.1).unwrap_or_default();
-    let picture = work.picture(&bodies, &View::FRONT_LEFT, size);
+    let mut work = Work::new(resolved, &settings, &plans, &|_, _| {});
+    (work.kept, work.stop) = (kept, stop);
+    let shown = work.all_shown(findings.is_some());
+    let shown = shown.map_err(PageError::Design)?;
     let creature = &resolved.creature;
-    let parts = work.page_parts(&plans, &bodies);
+    let parts = work.page_parts(&plans, &shown);
     let last = creature.sections.last();
-    Ok(CreaturePage {
+    let told = findings.unwrap_or_default();
+    let verdict = findings.map_or("being checked", |all| Verdict::of(all).word());
+    let mut made = CreaturePage {
         creature: creature.name.clone(),
         bench_only: creature.bench_only,
         species: creature.species.clone(),
@@ -63,54 +94,116 @@ pub fn page(
         mass: parts.iter().map(|p| p.mass).sum(),
         length: last.map_or(0.0, |s| s.x + s.form.length),
         sections: creature.sections.iter().map(|s| s.name.clone()).collect(),
-        verdict: Verdict::of(findings).word().to_owned(),
-        picture: picture.png().map_err(PageError::Picture)?,
+        verdict: verdict.to_owned(),
+        checked: findings.is_some(),
+        picture: Vec::new(),
+        ramp: ramp(),
         walls: [resolved.walls.skin, wall::MOST * resolved.walls.skin],
-        meshes: bodies
-            .par_iter()
-            .map(|b| packed(&b.finished, resolved.walls.skin))
-            .collect(),
-        joints: joints(resolved, findings),
+        left: scale_of_left(resolved),
+        joints: joints(resolved, told),
         pins: pins(resolved, &plans),
         // Cautions have a place of their own.
-        findings: findings
+        findings: told
             .iter()
             .filter(|f| f.message.rule != "caution")
             .map(|f| work.told(f, &plans))
             .collect(),
-        drawings: work.drawings(&bodies),
+        fits: fits(told),
+        drawings: work.drawings(&shown),
+        machine: PageMachine::default(),
+        meshes: shown.into_iter().map(|s| s.mesh).collect(),
         parts,
         cautions: cautions::applying(creature)
             .map(|c| c.text.to_owned())
             .collect(),
-    })
+    };
+    if findings.is_some() && !work.stopped() {
+        made.machine = machine(resolved, &settings, verdict);
+        made.picture = work.stand_in()?;
+    }
+    Ok(made)
 }
 
-/// A mesh with its walls; `limit` is the wall that is thick enough, mm.
-fn packed(model: &Model, limit: f64) -> PackedMesh {
-    let Thickness { thickness, .. } = Thickness::of(&model.half, &model.mesh, limit);
-    let most = wall::MOST * limit;
-    PackedMesh::of(&model.mesh, &model.half.kinds, &thickness, most)
+/// Names of the set-ups, and the widest tip, which is what inside corners of the outer form bear.
+fn scale_of_left(resolved: &Resolved) -> PageLeft {
+    let whole = resolved.creature.sections.iter().all(|s| s.form.whole);
+    let tips = resolved
+        .cutters
+        .iter()
+        .filter(|c| c.jobs.contains(&Job::Finish));
+    PageLeft {
+        names: SetUp::BOTH.map(|up| up.word(whole)),
+        most: tips.map(|c| c.radius).fold(1.0, f64::max),
+    }
+}
+
+/// The pieces of stock of one creature, or why there are none.
+fn machine(resolved: &Resolved, settings: &Settings, verdict: &str) -> PageMachine {
+    match lay_out(resolved, settings, 1) {
+        Ok(laid) => {
+            let names = blank_names(&laid);
+            PageMachine {
+                sheet: Some(sheet(resolved, &laid, &names, verdict)),
+                refused: Vec::new(),
+            }
+        }
+        Err(faults) => PageMachine {
+            sheet: None,
+            refused: faults.sorted().iter().map(|m| m.found.clone()).collect(),
+        },
+    }
+}
+
+/// What is left of the clearances, equal tables together.
+fn fits(findings: &[Finding]) -> Vec<PageFit> {
+    let mut all: Vec<PageFit> = Vec::new();
+    let tables = findings.iter().filter(|f| f.message.rule == "budget");
+    for finding in tables.filter(|f| !f.rows.is_empty()) {
+        let cell = |row: &Row, head| row.cell(head).map_or(String::new(), |a| a.text(row.unit));
+        let rows: Vec<[String; 4]> = finding
+            .rows
+            .iter()
+            .map(|row| {
+                let [worst, likely] = ["worst", "likely"].map(|head| cell(row, head));
+                [row.name.clone(), worst, likely, row.source.to_owned()]
+            })
+            .collect();
+        match all.iter_mut().find(|fit| fit.rows == rows) {
+            Some(fit) => fit.joints.push(finding.subject.clone()),
+            None => all.push(PageFit {
+                joints: vec![finding.subject.clone()],
+                rows,
+            }),
+        }
+    }
+    all
 }
 
 impl Work<'_> {
     /// Parts in the order of the creature.
-    fn page_parts(&self, plans: &[PartPlan], bodies: &[Bodies]) -> Vec<PagePart> {
+    fn page_parts(&self, plans: &[PartPlan], shown: &[Shown]) -> Vec<PagePart> {
         let part = |plan: &PartPlan| {
             let mesh = self.groups.iter().position(|g| g[0].key == plan.key)?;
-            let model = &bodies[mesh].finished;
-            let (low, high) = model.mesh.bounds();
+            let own = &shown[mesh];
             Some(PagePart {
                 name: plan.name.clone(),
                 section: plan.section,
                 mesh,
                 pose: plan.placement.matrix(),
                 whole: plan.named == Named::Whole,
-                size: [0, 1, 2].map(|k| high[k] - low[k]),
-                mass: mass_g(model.volume, self.resolved.creature.density),
+                size: own.size,
+                mass: mass_g(own.volume, self.resolved.creature.density),
             })
         };
         plans.iter().filter_map(part).collect()
+    }
+
+    /// The creature as PNG.
+    fn stand_in(&self) -> Result<Vec<u8>, PageError> {
+        let bodies = self.all_built().map_err(PageError::Design)?;
+        let size = Size::new(STAND_IN.0, STAND_IN.1).unwrap_or_default();
+        let picture = self.picture(&bodies, &View::FRONT_LEFT, size);
+        picture.png().map_err(PageError::Picture)
     }
 
     /// A finding with the part that it speaks of; one of a joint speaks of the first part of the
@@ -147,25 +240,14 @@ impl Work<'_> {
         }
     }
 
-    fn drawings(&self, bodies: &[Bodies]) -> Vec<PageDrawings> {
-        let drawn = |group: &Vec<&PartPlan>, bodies: &Bodies| {
-            let whole = group[0].named == Named::Whole;
-            let title = Title {
-                part: group[0].name.clone(),
-                bench_only: self.resolved.creature.bench_only,
-            };
-            let held = bodies.held.as_ref().map(|model| &model.half);
-            PageDrawings {
+    fn drawings(&self, shown: &[Shown]) -> Vec<PageDrawings> {
+        let groups = self.groups.iter().zip(shown);
+        groups
+            .map(|(group, own)| PageDrawings {
                 parts: group.iter().map(|plan| plan.name.clone()).collect(),
-                set_ups: SetUp::BOTH.map(|setup| {
-                    let drawing = Drawing::of(&bodies.finished.half, held, setup).svg(&title);
-                    let svg = String::from_utf8_lossy(&drawing).into_owned();
-                    (setup.word(whole).to_owned(), svg)
-                }),
-            }
-        };
-        let groups = self.groups.iter().zip(bodies);
-        groups.map(|(group, bodies)| drawn(group, bodies)).collect()
+                set_ups: own.set_ups.clone(),
+            })
+            .collect()
     }
 }
 

@@ -6,7 +6,7 @@ use super::work::Work;
 use crate::brep::set_up::SetUp;
 use crate::chain::{HalfForm, Side};
 use crate::check::finding::Finding;
-use crate::check::reach::{Kit, Site, features, measured};
+use crate::check::reach::{Depths, Kit, Site, depths, features, measured};
 use crate::clear::half::Ligament;
 
 impl Work<'_> {
@@ -54,6 +54,21 @@ impl Work<'_> {
         all
     }
 
+    /// What the shop's cutters leave at each corner of the mesh of equal parts, in both set-ups.
+    pub(super) fn depths(&self, group: &[&PartPlan], bodies: &Bodies) -> [Depths; 2] {
+        let section = &self.resolved.creature.sections[group[0].section];
+        let half = if section.form.whole {
+            HalfForm::of(&section.form, Side::Upper)
+        } else {
+            group[0].half(section)
+        };
+        let none = Vec::new();
+        let site = self.site(group, &half, bodies.ligaments.first().unwrap_or(&none));
+        let kit = Kit::of(&self.resolved.cutters);
+        let finished = &bodies.finished;
+        depths((&finished.half, &finished.mesh), &site, &kit)
+    }
+
     fn site<'b>(
         &self,
         group: &[&PartPlan],
@@ -72,7 +87,7 @@ impl Work<'_> {
     }
 
     /// The least clearance of the joints at the ends of equal parts, front and rear, mm.
-    fn clearance(&self, group: &[&PartPlan]) -> [f64; 2] {
+    pub(super) fn clearance(&self, group: &[&PartPlan]) -> [f64; 2] {
         let joints = &self.resolved.joints;
         let at = |k: Option<usize>| k.and_then(|k| joints.get(k)).map(|j| j.joint.clearance);
         let least = |f: fn(usize) -> Option<usize>| {
@@ -84,7 +99,7 @@ impl Work<'_> {
 
     /// Thickness of the thinnest board that holds the part, over the split plane, mm; of what it
     /// needs when no board is thick enough.
-    fn stock(&self, plan: &PartPlan) -> f64 {
+    pub(super) fn stock(&self, plan: &PartPlan) -> f64 {
         let need = self.resolved.sources[plan.section].stock;
         let board = self.resolved.boards.iter().find(|&&b| b >= need);
         let thick = board.copied().unwrap_or(need);

@@ -2,9 +2,10 @@
 //! the work is.
 
 use std::collections::BTreeMap;
-use std::sync::atomic::{AtomicUsize, Ordering};
+use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
 
 use super::Settings;
+use super::kept::Kept;
 use super::model::{Bodies, bodies, whole};
 use super::parts::PartPlan;
 use crate::chain::{FormKey, HalfForm, Resolved, Side};
@@ -20,6 +21,10 @@ pub(super) struct Work<'a> {
     /// Numbers of joints between equal sections with equal sizes together, in the order of their
     /// first.
     pub joints: Vec<Vec<usize>>,
+    /// What earlier runs built and found.
+    pub kept: Option<&'a Kept>,
+    /// The wish to stop: what is not begun is left out then.
+    pub stop: Option<&'a AtomicBool>,
     step: &'a (dyn Fn(usize, usize) + Sync),
     done: AtomicUsize,
 }
@@ -37,9 +42,16 @@ impl<'a> Work<'a> {
             settings,
             groups: alike(plans.iter().map(|plan| (plan.key.clone(), plan))),
             joints: joints(resolved, plans),
+            kept: None,
+            stop: None,
             step,
             done: AtomicUsize::new(0),
         }
+    }
+
+    /// Whether it is to stop.
+    pub fn stopped(&self) -> bool {
+        self.stop.is_some_and(|stop| stop.load(Ordering::Relaxed))
     }
 
     /// One more distinct part or joint is done.
@@ -74,6 +86,13 @@ impl<'a> Work<'a> {
     /// # Errors
     /// Why it was refused, at its section's place.
     pub fn built(&self, plan: &PartPlan) -> Result<Bodies, Diagnostics> {
+        self.keep(|k| &k.bodies, || self.body_key(plan), || self.build(plan))
+    }
+
+    fn build(&self, plan: &PartPlan) -> Result<Bodies, Diagnostics> {
+        if let Some(kept) = self.kept {
+            kept.count();
+        }
         let section = &self.resolved.creature.sections[plan.section];
         let (walls, bench) = (&self.resolved.walls, self.resolved.creature.bench_only);
         let deviation = self.settings.deviation;

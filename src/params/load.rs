@@ -15,6 +15,22 @@ pub(super) const MOST_BYTES: u64 = 4 * 1024 * 1024;
 /// A message for a file that is missing, unreadable, too large (found before it is read) or
 /// not UTF-8.
 pub fn read_text(path: &Path) -> Result<String, Diagnostics> {
+    text_of(path, read_raw(path)?)
+}
+
+/// The text of a file's bytes.
+///
+/// # Errors
+/// A message for bytes that are not UTF-8.
+pub(super) fn text_of(path: &Path, bytes: Vec<u8>) -> Result<String, Diagnostics> {
+    decode(bytes, Place::of_file(&path.display().to_string()))
+}
+
+/// Reads the bytes of a file.
+///
+/// # Errors
+/// A message for a file that is missing, unreadable or too large (found before it is read).
+pub fn read_raw(path: &Path) -> Result<Vec<u8>, Diagnostics> {
     let name = path.display().to_string();
     let place = Place::of_file(&name);
     let mut file = File::open(path).map_err(|error| unreadable(&error, place.clone()))?;
@@ -41,7 +57,7 @@ pub fn read_text(path: &Path) -> Result<String, Diagnostics> {
     if bytes.len() as u64 > MOST_BYTES {
         return Err(too_large(place, &format!("more than {MOST_BYTES} bytes")));
     }
-    decode(bytes, place)
+    Ok(bytes)
 }
 
 /// Refuses a text above the limit.

@@ -32,12 +32,12 @@ pub mod value;
 pub mod written;
 
 pub use edit::{Change, Step, changed};
-pub use load::read_text;
+pub use load::{read_raw, read_text};
 pub use located::Located;
 pub use near::did_you_mean;
 pub use read::{
-    BUILT_IN_SHOP, BUILT_IN_SHOP_NAME, built_in_shop, read_design, read_design_str, read_files,
-    read_shop, read_shop_str, shop_beside,
+    BUILT_IN_SHOP, BUILT_IN_SHOP_NAME, RawFile, built_in_shop, read_design, read_design_str,
+    read_files, read_shop, read_shop_str, read_snapshot, shop_beside,
 };
 pub use schema::{DESIGN_SCHEMA_NAME, SHOP_SCHEMA_NAME, schema_design, schema_shop};
 pub use species::{SPECIES, Species, species};

@@ -50,8 +50,41 @@ pub fn read_files(
     design: &Path,
     shop: Option<&Path>,
 ) -> Result<(Design, Shop, Vec<Diagnostic>), Diagnostics> {
-    let design = read_design(design);
-    let shop = shop.map_or_else(built_in, read_shop);
+    both(read_design(design), shop.map_or_else(built_in, read_shop))
+}
+
+/// A path, and the bytes that were read from there or why there are none.
+pub type RawFile = (PathBuf, Result<Vec<u8>, Diagnostics>);
+
+/// Reads both files from bytes that [`super::read_raw`] found in them at one time; without a shop the
+/// built-in one.
+///
+/// # Errors
+/// The faults of both files.
+pub fn read_snapshot(
+    (design, design_bytes): RawFile,
+    shop: Option<RawFile>,
+) -> Result<(Design, Shop, Vec<Diagnostic>), Diagnostics> {
+    let design_text = design_bytes.and_then(|bytes| load::text_of(&design, bytes));
+    let name = design.display().to_string();
+    let read = design_text.and_then(|text| read_design_str(&text, &name));
+    let shop = match shop {
+        None => built_in(),
+        Some((path, bytes)) => {
+            let text = bytes.and_then(|bytes| load::text_of(&path, bytes));
+            text.and_then(|text| read_shop_str(&text, &path.display().to_string()))
+        }
+    };
+    both(read, shop)
+}
+
+/// A design and a shop with the warnings of each.
+type Read<T> = Result<(T, Vec<Diagnostic>), Diagnostics>;
+
+fn both(
+    design: Read<Design>,
+    shop: Read<Shop>,
+) -> Result<(Design, Shop, Vec<Diagnostic>), Diagnostics> {
     match (design, shop) {
         (Ok((design, mut warnings)), Ok((shop, more))) => {
             warnings.extend(more);

@@ -13,6 +13,8 @@ pub(super) struct Sample {
     pub depth: f32,
     /// Normal, not of unit length.
     pub normal: Vector3<f32>,
+    /// Share of the colour scale, where the facet has one.
+    pub share: f32,
 }
 
 /// No facet.
@@ -35,6 +37,7 @@ impl Sample {
         facet: NOTHING,
         depth: f32::NEG_INFINITY,
         normal: Vector3::new(0.0, 0.0, 0.0),
+        share: 0.0,
     };
 }
 

@@ -14,6 +14,7 @@ mod grain;
 mod ground;
 mod lamp;
 mod line;
+mod ramp;
 mod scene;
 mod shade;
 mod smooth;
@@ -30,6 +31,7 @@ use crate::mesh::Mesh;
 
 pub use encode::is_ours;
 pub use png::EncodingError;
+pub use ramp::ramp;
 pub use tone::Wood;
 pub use view::{Size, View};
 
@@ -45,6 +47,8 @@ pub struct Piece<'a> {
     pub pose: [[f64; 4]; 4],
     /// What it is made of.
     pub wood: Wood,
+    /// A share of the colour scale at each corner of the mesh, 0 dark to 1 pale, in the place of wood.
+    pub shares: Option<&'a [f32]>,
 }
 
 /// A finished picture.

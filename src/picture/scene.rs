@@ -22,6 +22,8 @@ pub(super) struct Facet {
     pub piece: u32,
     /// What its face is for.
     pub tint: Tint,
+    /// Shares of the colour scale at its corners; none for wood.
+    pub shares: Option<[f32; 3]>,
 }
 
 /// The pieces, posed.
@@ -113,6 +115,9 @@ fn one(index: u32, piece: &Piece) -> Scene {
             normals,
             piece: index,
             tint: tint(face),
+            shares: piece
+                .shares
+                .map(|all| corners.map(|c| all.get(c as usize).copied().unwrap_or(1.0))),
         })
         .collect();
     Scene { points, facets }

@@ -11,6 +11,7 @@ use super::grain::{board, grain};
 use super::ground::Ground;
 use super::lamp::Lamps;
 use super::line::{NOTHING, REACH, Sample, line};
+use super::ramp::{ramp, tone};
 use super::scene::{Scene, matrix};
 use super::view::{Camera, SAMPLES};
 use super::{BAND, Piece};
@@ -43,6 +44,8 @@ pub(super) struct Seen<'a> {
     /// Facets that may be seen in each band.
     bands: Vec<Vec<u32>>,
     ground: Ground,
+    /// The colour scale.
+    ramp: Vec<[f32; 3]>,
 }
 
 /// A shaded sample that its neighbours in the pixel may share.
@@ -107,6 +110,7 @@ impl<'a> Seen<'a> {
             flats,
             bands,
             ground: Ground::of(scene, camera, lamps),
+            ramp: ramp(),
         }
     }
 
@@ -136,7 +140,8 @@ impl<'a> Seen<'a> {
         let band = &self.bands[first / (BAND * SAMPLES)];
         for &index in band {
             let flat = &self.flats[index as usize];
-            let normals = &self.scene.facets[index as usize].normals;
+            let facet = &self.scene.facets[index as usize];
+            let (normals, shares) = (&facet.normals, facet.shares.unwrap_or([0.0; 3]));
             cover(flat.at, above..end + REACH, columns, |x, y, w| {
                 let depth = (0..3).map(|k| w[k] * flat.depth[k]).sum::<f64>() as f32;
                 let sample = &mut samples[(y + REACH - first) * wide + x + REACH];
@@ -146,6 +151,7 @@ impl<'a> Seen<'a> {
                         facet: index,
                         depth,
                         normal: normals[0] * w[0] + normals[1] * w[1] + normals[2] * w[2],
+                        share: (0..3).map(|k| shares[k] * w[k]).sum(),
                     };
                 }
             });
@@ -182,6 +188,9 @@ impl<'a> Seen<'a> {
     fn shared(&self, last: &mut Option<Shaded>, sample: &Sample, centre: [f64; 2]) -> Vector3<f32> {
         let facet = &self.scene.facets[sample.facet as usize];
         let normal = sample.normal.try_normalize(0.0).unwrap_or_default();
+        if facet.shares.is_some() {
+            return self.scaled(sample.share, &normal);
+        }
         match last {
             Some(s) if s.piece == facet.piece && s.normal.dot(&normal) > 0.98 => s.colour,
             _ => {
@@ -194,6 +203,12 @@ impl<'a> Seen<'a> {
                 colour
             }
         }
+    }
+
+    /// A tone that is read off a scale keeps its light, whichever way it faces.
+    fn scaled(&self, share: f32, normal: &Vector3<f32>) -> Vector3<f32> {
+        let facing = self.camera.eye().map(|c| c as f32).dot(normal).max(0.0);
+        Vector3::from(tone(&self.ramp, share)) * (0.84 + 0.16 * facing)
     }
 
     fn colour(&self, sample: &Sample, normal: Vector3<f32>, centre: [f64; 2]) -> Vector3<f32> {

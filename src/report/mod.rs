@@ -6,7 +6,8 @@ mod sheet;
 mod trial;
 
 pub use page::{
-    CreaturePage, PackedMesh, PageDrawings, PageFinding, PageJoint, PagePart, PagePin, is_page,
+    CreaturePage, LiveFault, Measures, PackedMesh, PageDrawings, PageFinding, PageFit, PageJoint,
+    PageLeft, PageMachine, PagePart, PagePin, is_page, left_sign, live_waiting,
 };
 pub use sheet::{Assembly, Gauge, PieceSheet, Rod, ShopSheet, StationRow, Step};
 pub use trial::TrialSheet;

@@ -249,14 +249,6 @@ impl ShopSheet {
         let cutters: Vec<String> = cutters
             .map(|(job, name)| format!("{job}: {name}"))
             .collect();
-        let touch = if p.inside_up {
-            format!(
-                "At each cutter: touch the base beside the stock and expect Z = {}.",
-                mm_text(-p.size[2])
-            )
-        } else {
-            "At each cutter: touch the base beside the stock and expect Z = 0.".to_owned()
-        };
         let time = match p.minutes {
             Some(minutes) => format!(
                 "About {:.0} minutes of cutting at the feeds of the shop file, air and tool changes not \
@@ -275,7 +267,7 @@ impl ShopSheet {
             "<div class=\"two\">\n<div>\n{}{}{}{}</div>\n<div>\n{}{}</div>\n</div>\n</section>\n",
             words("h2", "Cutters in order"),
             ticks(&cutters),
-            words("p", &touch),
+            words("p", &self.touch(p)),
             words("p", &format!("{time} {cusp}")),
             words("h2", "Before the start"),
             ticks(&self.before(p))
@@ -283,7 +275,17 @@ impl ShopSheet {
         out
     }
 
-    fn before(&self, p: &PieceSheet) -> Vec<String> {
+    /// What to touch at each cutter, and the number to expect.
+    pub(super) fn touch(&self, p: &PieceSheet) -> String {
+        if p.inside_up {
+            let z = mm_text(-p.size[2]);
+            return format!("At each cutter: touch the base beside the stock and expect Z = {z}.");
+        }
+        "At each cutter: touch the base beside the stock and expect Z = 0.".to_owned()
+    }
+
+    /// What to look at before the start.
+    pub(super) fn before(&self, p: &PieceSheet) -> Vec<String> {
         let [ends, sides] = p.clamps.map(mm_text);
         let [front, rear] = p
             .dowels
@@ -368,11 +370,13 @@ fn rods(rods: &[Rod]) -> String {
     words("h2", "Pins to cut") + &table(&["rod", "length", "how many"], &rows)
 }
 
-fn both(mm: f64) -> String {
+/// A length both ways.
+pub(super) fn both(mm: f64) -> String {
     format!("{} = {}", mm_text(mm), inch_text(mm))
 }
 
-fn size([length, width, thickness]: [f64; 3]) -> String {
+/// Length, width and thickness of a piece.
+pub(super) fn size([length, width, thickness]: [f64; 3]) -> String {
     format!(
         "{} x {} x {}",
         mm_text(length),
@@ -382,7 +386,7 @@ fn size([length, width, thickness]: [f64; 3]) -> String {
 }
 
 /// Set-up, which way up, and zero, in words.
-fn place(p: &PieceSheet) -> (&'static str, &'static str, &'static str) {
+pub(super) fn place(p: &PieceSheet) -> (&'static str, &'static str, &'static str) {
     match (p.inside_up, p.whole) {
         (true, false) => (
             "set-up 1 of 2, inside up",

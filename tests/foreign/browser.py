@@ -93,8 +93,11 @@ class Browser:
         self.call("Emulation.setEmulatedMedia", features=features)
 
     def open(self, path):
+        self.go(path.resolve().as_uri())
+
+    def go(self, url):
         self.events.clear()
-        self.call("Page.navigate", url=path.resolve().as_uri())
+        self.call("Page.navigate", url=url)
         self.run("new Promise(d => document.readyState === 'complete' ? d() : addEventListener('load', d))")
         self.settle()
 

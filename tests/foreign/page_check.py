@@ -5,7 +5,8 @@
 FOLDER holds designs NAME.yaml, and of each NAME.html of `limberwood page` and NAME.json of
 `limberwood check --json`. Without a browser it says so and exits 2. Of each page: no address of anything outside, no request, no error on the console; the picture
 is not blank and changes with the levers; parts lie where a computation from the record puts them, with
-turns of a library that is not ours; joints stop at the swing that the checks say; names come out as
+turns of a library that is not ours; values and colours at points of the picture are those of the
+record, found by rays of our own; pieces of stock and budgets are there; joints stop at the swing that the checks say; names come out as
 text; every control has a name; nothing is wider than a phone; without WebGL the picture stands in.
 """
 import base64
@@ -25,7 +26,7 @@ from browser import Browser, find
 # Places of both computations, mm: 64-bit numbers over chains of under a metre.
 PLACE = 1e-9
 MOST_BYTES = 4_000_000
-AXES = {"sideways": (0, 0, 1), "up": (0, 1, 0), "wave": (0, 0, 1)}
+AXES = {"sideways": (0, 0, 1), "up": (0, -1, 0), "wave": (0, 0, 1)}
 
 # Shares of the canvas: of its pixels that are not paper, and of all its tones that are many.
 LOOK = """(async (png) => {
@@ -156,7 +157,7 @@ def pictures(browser, name, tally):
         seen.add(look(browser)["sum"])
     slide(browser, "sideways", 0, 0)
     tally.want(look(browser)["sum"] == rest["sum"], f"{name}: the same levers, the same picture")
-    for way in (1, 2):
+    for way in (1, 2, 3, 4):
         browser.run(f"document.querySelectorAll('[name=colour]')[{way}].click()")
         browser.settle()
         seen.add(look(browser)["sum"])
@@ -165,7 +166,7 @@ def pictures(browser, name, tally):
         browser.call("Input.dispatchKeyEvent", type=kind, key="ArrowLeft", code="ArrowLeft", windowsVirtualKeyCode=37)
     browser.settle()
     seen.add(look(browser)["sum"])
-    wanted = 7 if browser.run("limberwood.record.joints.length") else 5
+    wanted = 9 if browser.run("limberwood.record.joints.length") else 7
     tally.want(len(seen) == wanted, f"{name}: {len(seen)} different pictures of {wanted}")
     browser.run("document.getElementById('all').click(); document.activeElement.blur()")
 
@@ -191,6 +192,174 @@ def walls(name, record, tally):
         own = numpy.frombuffer(base64.b64decode(mesh["walls"]), "u1")
         true = len(own) == len(packed(mesh)) and (own > 0).any() and own.min() < 255
         tally.want(true, f"{name}: walls of mesh {k}: {len(own)}, {own.min()} to {own.max()}")
+
+
+def arrays(mesh):
+    """Triangles of a mesh, the set-up that cuts each, and per corner the wall and what is left in both."""
+    kind = "<u4" if mesh["wide"] else "<u2"
+    corners = numpy.frombuffer(base64.b64decode(mesh["corners"]), kind).reshape(-1, 3)
+    side = numpy.repeat(numpy.arange(len(mesh["runs"])) % 2, mesh["runs"])
+    walls = numpy.frombuffer(base64.b64decode(mesh["walls"]), "u1") / 255
+    left = [numpy.frombuffer(base64.b64decode(text), "<u2") for text in mesh["left"]]
+    return corners, side, walls, left
+
+
+def rays(browser, record, spots, size):
+    """What is met first at each spot (pixels from the lower left): mesh, triangle, shares of its corners."""
+    eye = numpy.array(browser.run("limberwood.eye")).reshape(4, 4).T
+    posed = numpy.array(browser.run("limberwood.posed")).reshape(-1, 4, 4).transpose(0, 2, 1)
+    met = [(math.inf, None)] * len(spots)
+    for part, pose in zip(record["parts"], posed):
+        mesh = record["meshes"][part["mesh"]]
+        places = packed(mesh)
+        seen = numpy.c_[places, numpy.ones(len(places))] @ (eye @ pose).T
+        flat = (seen[:, :2] / seen[:, 3:] * 0.5 + 0.5) * size
+        depth = seen[:, 2] / seen[:, 3]
+        corners = arrays(mesh)[0]
+        a, b, c = (flat[corners[:, k]] for k in range(3))
+        cross = lambda u, v: u[:, 0] * v[:, 1] - u[:, 1] * v[:, 0]
+        area = cross(b - a, c - a)
+        for n, spot in enumerate(spots):
+            with numpy.errstate(divide="ignore", invalid="ignore"):
+                u = cross(b - spot, c - spot) / area
+                v = cross(c - spot, a - spot) / area
+            w = 1 - u - v
+            for t in numpy.flatnonzero((u > 0) & (v > 0) & (w > 0)):
+                shares = numpy.array([u[t], v[t], w[t]])
+                far = shares @ depth[corners[t]]
+                if far < met[n][0]:
+                    met[n] = (far, (part["mesh"], t, shares / seen[corners[t], 3]))
+    return [None if own is None else (own[0], own[1], own[2] / own[2].sum()) for _, own in met]
+
+
+def places(browser, record, chance, count, canvas):
+    """Pixels on which facets of meshes lie, by chance after their areas, inside the picture."""
+    eye = numpy.array(browser.run("limberwood.eye")).reshape(4, 4).T
+    posed = numpy.array(browser.run("limberwood.posed")).reshape(-1, 4, 4).transpose(0, 2, 1)
+    spots = []
+    for _ in range(count):
+        k = chance.integers(len(posed))
+        mesh = record["meshes"][record["parts"][k]["mesh"]]
+        a, b, c = packed(mesh)[arrays(mesh)[0]].transpose(1, 0, 2)
+        areas = numpy.linalg.norm(numpy.cross(b - a, c - a), axis=1)
+        t = chance.choice(len(areas), p=areas / areas.sum())
+        middle = (a[t] + b[t] + c[t]) / 3
+        x, y, _, w = eye @ posed[k] @ [*middle, 1]
+        spots.append([(x / w * 0.5 + 0.5) * canvas[0], (y / w * 0.5 + 0.5) * canvas[1]])
+    spots = numpy.array(spots).astype(int)
+    inside = ((spots >= 0) & (spots < numpy.array(canvas))).all(axis=1)
+    return spots[inside]
+
+
+def linear(v):
+    v = numpy.asarray(v) / 255
+    return numpy.where(v <= 0.04045, v / 12.92, ((v + 0.055) / 1.055) ** 2.4)
+
+
+PIXELS = """(async (png, spots) => {
+  const image = new Image();
+  image.src = 'data:image/png;base64,' + png;
+  await image.decode();
+  const frame = document.getElementById('view').getBoundingClientRect();
+  const flat = document.createElement('canvas');
+  [flat.width, flat.height] = [image.width, image.height];
+  const to = flat.getContext('2d');
+  to.drawImage(image, 0, 0);
+  return spots.map(([x, y]) => {
+    const data = to.getImageData(Math.floor(frame.left) + x - 1, Math.floor(frame.bottom) - 2 - y, 3, 3).data;
+    return [0, 1, 2].map((c) => [...data.filter((_, k) => k % 4 === c)]);
+  });
+})"""
+
+
+def measures(browser, name, record, tally):
+    """Values under the pointer and colours at points of the picture against the record."""
+    canvas = browser.run("[document.getElementById('view').width, document.getElementById('view').height]")
+    browser.run("document.getElementById('view').scrollIntoView({block: 'start', behavior: 'instant'})")
+    ramp = numpy.array(record["ramp"])
+    chance = numpy.random.default_rng(11)
+    count = {way: [0, 0] for way in (2, 3, 4)}
+    for view, apart in (("side", 0), ("above", 100), ("below", 100)):
+        slide(browser, "sideways", 0, apart)
+        browser.run(f"document.querySelector('[data-view={view}]').click()")
+        browser.settle()
+        spots = places(browser, record, chance, 320, canvas)
+        met = rays(browser, record, spots + 0.5, numpy.array(canvas))
+        for way, most in ((2, record["walls"][1]), (3, record["left"]["most"]), (4, record["left"]["most"])):
+            browser.run(f"document.querySelectorAll('[name=colour]')[{way}].click()")
+            browser.settle()
+            # Colours of all spots come in one picture; each value is a drawing of its own.
+            asked = spots[:80]
+            values = browser.run(f"{asked.tolist()}.map(([x, y]) => limberwood.measured(x, y))")
+            png = base64.b64encode(browser.picture()).decode()
+            colours = browser.run(f"{PIXELS}('{png}', {spots.tolist()})")
+            right = looked = 0
+            for n, (found, colour) in enumerate(zip(met, colours)):
+                if found is None:
+                    continue
+                mesh, triangle, shares = found
+                corners, side, walls, left = arrays(record["meshes"][mesh])
+                own = side[triangle] == way - 3 or way == 2
+                known = n < len(values)
+                looked += known
+                if not own:
+                    right += known and values[n] is None
+                    continue
+                ends = corners[triangle]
+                codes = left[side[triangle]][ends]
+                wanted = shares @ (walls[ends] * most if way == 2 else (codes & 0x3fff) / 1000)
+                # A pixel's middle may lie beside the edge of a triangle, where the next one begins.
+                spread = 0.02 + 0.5 * numpy.ptp(walls[ends] * most if way == 2 else (codes & 0x3fff) / 1000)
+                right += known and values[n] is not None and abs(values[n]["mm"] - wanted) <= spread
+                if way > 2 and (codes & 0xc000).any() or spread > 0.1:
+                    continue
+                # Edges are blended: a pixel and those round it must show one face.
+                if numpy.ptp(colour, axis=1).max() > 16:
+                    continue
+                colour = [own[4] for own in colour]
+                share = wanted / most if way == 2 else 1 - wanted / most
+                at = min(max(share, 0), 1) * (len(ramp) - 1)
+                k = min(int(at), len(ramp) - 2)
+                tone = ramp[k] + (at - k) * (ramp[k + 1] - ramp[k])
+                light = linear(colour) / tone
+                count[way][0] += 1
+                count[way][1] += 0.8 < light.min() and light.max() < 1.05 and numpy.ptp(light) < 0.08
+            tally.want(looked > 40 and right >= 0.95 * looked,
+                       f"{name}: {view}, way {way}: {right} of {looked} values right")
+    for way, (toned, tinted) in count.items():
+        tally.want(toned > 15 and tinted >= 0.9 * toned, f"{name}: way {way}: {tinted} of {toned} colours right")
+    slide(browser, "sideways", 0, 0)
+    browser.run("document.querySelectorAll('[name=colour]')[0].click()")
+
+
+def left_is_checked(name, record, findings, tally):
+    """What the map has of leftover lies under what the check measured and over no limit that it keeps."""
+    bad = {f["check"] for f in findings if f["message"]["severity"] in ("error", "warning")}
+    for mesh in record["meshes"]:
+        for codes in arrays(mesh)[3]:
+            if "reach" not in bad:
+                tally.want(not (codes & 0x8000).any(), f"{name}: faults of reach that the check does not find")
+            if "undercut" not in bad:
+                tally.want(not (codes & 0x4000).any(), f"{name}: hidden places that the check does not find")
+
+
+def machine(browser, name, record, findings, tally):
+    """Every part lies on a piece, in both set-ups, and budgets are those of the check."""
+    seen = browser.run("""[...document.querySelectorAll('#machine .piece')].map(p =>
+      [p.querySelectorAll('svg').length, p.querySelectorAll('details li').length])""")
+    tally.want(seen and all(own[0] == 2 and own[1] > 5 for own in seen), f"{name}: pieces {seen}")
+    text = browser.run("[...document.querySelectorAll('.piece > .note')].map(p => p.textContent).join(', ')")
+    missing = [p["name"] for p in record["parts"] if p["name"] not in text]
+    # Equal sections carry the name of the first of them.
+    firsts = {p["mesh"]: p["name"] for p in reversed(record["parts"])}
+    lost = [own for own in firsts.values() if own in missing]
+    tally.want(not lost, f"{name}: parts on no piece: {lost}")
+    tables = browser.run("""[...document.querySelectorAll('#fits tbody')].map(t =>
+      [...t.querySelectorAll('tr')].map(r => [...r.cells].map(c => c.textContent)))""")
+    budgets = [f for f in findings if f["check"] == "budget" and f.get("rows")]
+    known = {tuple(row["name"] for row in f["rows"]) for f in budgets}
+    shown = {tuple(row[0] for row in table) for table in tables}
+    tally.want(known == shown, f"{name}: budgets {shown}")
 
 
 def parts(browser, name, tally):
@@ -228,6 +397,14 @@ def parts(browser, name, tally):
           return [f.hidden, f.textContent, parseFloat(f.style.left), parseFloat(f.style.top)]; })()""")
         middle = not flag[0] and abs(flag[2] - 50) < 1 and abs(flag[3] - 50) < 1
         tally.want(middle and flag[1] == places[0], f"{name}: flag {flag}, wanted {places[0]}")
+        browser.run("document.querySelectorAll('[name=colour]')[2].click()")
+        spot = browser.run("""(() => { const f = document.getElementById('view').getBoundingClientRect();
+          return [f.left + f.width / 2, f.top + f.height / 2]; })()""")
+        browser.call("Input.dispatchMouseEvent", type="mouseMoved", x=spot[0] + 2, y=spot[1] + 2)
+        browser.settle()
+        said = browser.run("document.getElementById('caption').textContent")
+        tally.want(said.startswith(places[0]), f"{name}: under the pointer {said!r}, the check says {places[0]!r}")
+        browser.run("document.querySelectorAll('[name=colour]')[0].click()")
     browser.run("document.getElementById('all').click()")
 
 
@@ -349,6 +526,9 @@ def page(browser, path, tally):
     pictures(browser, name, tally)
     ramp(browser, name, tally)
     walls(name, record, tally)
+    measures(browser, name, record, tally)
+    left_is_checked(name, record, report["findings"], tally)
+    machine(browser, name, record, report["findings"], tally)
     parts(browser, name, tally)
     fingers(browser, name, tally)
     still(browser, name, tally)

@@ -44,6 +44,16 @@ impl Creature {
         self.resolved.creature.sections.len()
     }
 
+    /// Corners of the parts in the straight creature, with their sections.
+    pub fn placed(&self) -> Vec<(usize, Vec<[f64; 3]>)> {
+        let of = |(plan, model): &(PartPlan, Arc<Model>)| {
+            let corners = model.mesh.positions.iter();
+            let placed = corners.map(|&p| plan.placement.apply(p)).collect();
+            (plan.section, placed)
+        };
+        self.parts.iter().map(of).collect()
+    }
+
     /// The pieces, each of the wood told by section and part.
     pub fn pieces(&self, wood: impl Fn(usize, &PartPlan) -> Wood) -> Vec<Piece<'_>> {
         self.parts
@@ -53,6 +63,7 @@ impl Creature {
                 kinds: &model.half.kinds,
                 pose: plan.placement.matrix(),
                 wood: wood(plan.section, plan),
+                shares: None,
             })
             .collect()
     }

@@ -1,6 +1,7 @@
 //! Pictures of a demo creature.
 
 mod creature;
+mod views;
 
 use std::path::Path;
 

@@ -117,23 +117,6 @@ pub(super) fn left_on(
     let widest = cutters.iter().map(Profile::radius).fold(0.0, f64::max);
     let scenes = [1.0, 0.5].map(|by| Scene::of(view, around, widest, by * fineness.pitch));
     let mapped = [&scenes[0], &scenes[1]].map(|scene| scene.left(view, &cutters));
-    let ground = Ground::of(view, around.floor);
-    let stocks: Vec<StockTips> = cutters
-        .iter()
-        .map(|c| StockTips::of(&scenes[0], c))
-        .collect();
-    let lookups: Vec<_> = stocks.iter().map(|s| |at| s.at(at)).collect();
-    let slack = view.deviation.max(LEAST_SLACK);
-    let all = cutters.iter().zip(&lookups);
-    let cuttings: Vec<Cutting> = all
-        .map(|(&cutter, stock)| Cutting {
-            ground: &ground,
-            cutter,
-            thin: Surface::of(&cutter.shrunk(slack)),
-            stock,
-            slack,
-        })
-        .collect();
     let mut facets: BTreeMap<FaceKind, Vec<usize>> = BTreeMap::new();
     for triangle in (0..view.triangles.len()).filter(|&t| view.own[t]) {
         facets
@@ -142,10 +125,10 @@ pub(super) fn left_on(
             .push(triangle);
     }
     let kinds: Vec<_> = facets.into_iter().collect();
-    let lefts = kinds.par_iter().map(|(kind, facets)| {
+    let left = |cuttings: &[Cutting], (kind, facets): &(FaceKind, Vec<usize>)| {
         let none = Mapped::default();
         let own = [0, 1].map(|k| mapped[k].get(kind).unwrap_or(&none));
-        let worst = worst(view, (*kind, facets), &cuttings, own[1], limits);
+        let worst = worst(view, (*kind, facets), cuttings, own[1], limits);
         let [coarse, fine] = own.map(|m| m.volume);
         let volume = Volume::of(coarse, fine);
         Left {
@@ -159,10 +142,12 @@ pub(super) fn left_on(
                 at: up.turn(worst.judged.at),
                 ..worst.judged
             },
-            depth_error_mm: 2.0 * slack + REACHED,
+            depth_error_mm: depth_error(view),
         }
+    };
+    let mut lefts: Vec<Left> = with_cuttings(view, &cutters, around, &scenes[0], |cuttings| {
+        kinds.par_iter().map(|kind| left(cuttings, kind)).collect()
     });
-    let mut lefts: Vec<Left> = lefts.collect();
     let finer = Finer {
         view,
         cutters: &cutters,
@@ -183,6 +168,40 @@ pub(super) fn left_on(
         }
     });
     lefts
+}
+
+/// Bound of a normal depth's error, mm.
+pub(super) fn depth_error(view: &View) -> f64 {
+    2.0 * slack(view) + REACHED
+}
+
+fn slack(view: &View) -> f64 {
+    view.deviation.max(LEAST_SLACK)
+}
+
+/// Works with the cutters over the ground of a view, in the stock of a scene.
+pub(super) fn with_cuttings<R>(
+    view: &View,
+    cutters: &[Profile],
+    around: &Surroundings,
+    scene: &Scene,
+    work: impl FnOnce(&[Cutting]) -> R,
+) -> R {
+    let ground = Ground::of(view, around.floor);
+    let stocks: Vec<StockTips> = cutters.iter().map(|c| StockTips::of(scene, c)).collect();
+    let lookups: Vec<_> = stocks.iter().map(|s| |at| s.at(at)).collect();
+    let all = cutters.iter().zip(&lookups);
+    let slack = slack(view);
+    let cuttings: Vec<Cutting> = all
+        .map(|(&cutter, stock)| Cutting {
+            ground: &ground,
+            cutter,
+            thin: Surface::of(&cutter.shrunk(slack)),
+            stock,
+            slack,
+        })
+        .collect();
+    work(&cuttings)
 }
 
 /// The worst place found so far.
@@ -263,7 +282,7 @@ fn touches(view: &View, triangle: usize, at: [f64; 3], near: f64) -> bool {
 }
 
 /// Middle and corners of a facet, the corners a little inward.
-fn places_of(view: &View, triangle: usize) -> Vec<Place> {
+pub(super) fn places_of(view: &View, triangle: usize) -> Vec<Place> {
     let corners = view.corners(triangle);
     let Some((normal, _)) = normal_and_area(&corners) else {
         return Vec::new();

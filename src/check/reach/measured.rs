@@ -1,6 +1,7 @@
 //! Findings of the measured leftover, set-up by set-up.
 
 use super::cutter::Profile;
+use super::depths::Depths;
 use super::find::RULE;
 use super::kit::Kit;
 use super::leftover::{Left, leftover};
@@ -30,21 +31,37 @@ pub fn measured(
     kit: &Kit,
     bench_only: bool,
 ) -> Vec<Finding> {
-    let clearance = site.clearance[0].min(site.clearance[1]);
     let of = |up: SetUp| {
-        let jobs: &[Job] = match (up, site.whole) {
-            (SetUp::InsideUp, false) => &[Job::Finish, Job::Holes, Job::Marks],
-            _ => &[Job::Finish, Job::Holes],
-        };
-        let around = around(site, up);
-        let (low, high) = mesh.bounds();
-        let tall = (high[2] - low[2]).max(around.stock_top) + site.relief;
-        let tools = tools(jobs, kit, tall);
-        let fineness = Fineness { pitch: PITCH };
+        let (tools, around) = equipped(mesh, site, kit, up);
+        let (clearance, fineness) = (clearance(site), Fineness { pitch: PITCH });
         let left = leftover(half, mesh, up, &tools, &around, clearance, fineness);
         findings(subject, &left, up.word(site.whole), bench_only)
     };
     SetUp::BOTH.into_iter().flat_map(of).collect()
+}
+
+/// What the cutters of a kit leave at each corner of a finished body's mesh, in both set-ups.
+pub fn depths((half, mesh): (&Half, &Mesh), site: &Site<'_>, kit: &Kit) -> [Depths; 2] {
+    SetUp::BOTH.map(|up| {
+        let (tools, around) = equipped(mesh, site, kit, up);
+        Depths::of((half, mesh), up, &tools, &around, (clearance(site), PITCH))
+    })
+}
+
+fn clearance(site: &Site<'_>) -> f64 {
+    site.clearance[0].min(site.clearance[1])
+}
+
+/// The cutters that finish faces in a set-up, and what is round the part.
+fn equipped(mesh: &Mesh, site: &Site<'_>, kit: &Kit, up: SetUp) -> (Vec<Tool>, Surroundings) {
+    let jobs: &[Job] = match (up, site.whole) {
+        (SetUp::InsideUp, false) => &[Job::Finish, Job::Holes, Job::Marks],
+        _ => &[Job::Finish, Job::Holes],
+    };
+    let around = around(site, up);
+    let (low, high) = mesh.bounds();
+    let tall = (high[2] - low[2]).max(around.stock_top) + site.relief;
+    (tools(jobs, kit, tall), around)
 }
 
 /// Cutters that finish faces in a set-up: a roughing pass leaves its allowance, over every limit.

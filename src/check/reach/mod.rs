@@ -16,6 +16,7 @@
 mod ask;
 mod closing;
 mod cutter;
+mod depths;
 mod drop;
 pub mod feature;
 mod find;
@@ -33,11 +34,12 @@ mod volume;
 
 pub use closing::{closing, tips};
 pub use cutter::Profile;
+pub use depths::{Depth, Depths};
 pub use find::{RULE, features};
 pub use kit::{Kit, Named};
 pub use leftover::{Against, Left, leftover};
 pub use map::HeightMap;
-pub use measured::measured;
+pub use measured::{depths, measured};
 pub use task::Site;
 pub use tool::{Holder, Surroundings, Tool};
 pub use volume::Fineness;

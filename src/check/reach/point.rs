@@ -79,6 +79,12 @@ impl Cutting<'_> {
         [place.at[0] + by * n[0], place.at[1] + by * n[1]]
     }
 
+    /// What is left when the cutter goes no nearer than where it would touch the place, mm: most places
+    /// need no more than this.
+    pub fn touched(&self, place: &Place) -> f64 {
+        self.normal_at(place, self.contact(place)).max(0.0)
+    }
+
     /// A bound of the normal depth left at a place, mm, not below 0, from the places where a search
     /// would start. Under `enough` it is not made any lower.
     pub fn bound(&self, place: &Place, enough: f64) -> f64 {

@@ -74,5 +74,6 @@ pub fn piece(mesh: &Mesh, wood: Wood) -> Piece<'_> {
         kinds: &[],
         pose: Pose::NONE.matrix(),
         wood,
+        shares: None,
     }
 }

@@ -18,18 +18,29 @@ impl CreaturePage {
             self.front(),
             "<main>\n".to_owned(),
             self.figure(),
+            "<div id=\"rest\">\n".to_owned(),
+            self.rest(),
+            "</div>\n</main>\n".to_owned(),
+        ]
+        .concat()
+    }
+
+    /// All under the picture.
+    pub(super) fn rest(&self) -> String {
+        [
             self.finding_lists(),
             self.joint_table(),
+            self.fit_tables(),
             self.part_table(),
+            self.machine_pages(),
             self.all_drawings(),
             self.caution_list(),
-            "</main>\n".to_owned(),
         ]
         .concat()
     }
 
     /// Name and the few numbers that matter.
-    fn front(&self) -> String {
+    pub(super) fn front(&self) -> String {
         let whole = self.parts.iter().filter(|p| p.whole).count();
         let facts = [
             count(self.sections.len(), "section", "sections"),
@@ -46,7 +57,7 @@ impl CreaturePage {
             String::new()
         };
         format!(
-            "<header>\n{}{}{mark}</header>\n",
+            "<header id=\"front\">\n{}{}{mark}</header>\n",
             words("h1", &self.creature),
             classed("p", "facts", &facts.join(" · "))
         )
@@ -67,6 +78,9 @@ impl CreaturePage {
         let mut out = String::from("<section id=\"findings\">\n");
         out += &words("h2", "What the checks say");
         out += &classed("p", "verdict", &self.verdict);
+        if !self.checked {
+            return out + "</section>\n";
+        }
         let mut number = 0;
         let mut grave = String::new();
         let (mut placed, mut other) = (String::new(), String::new());
@@ -147,7 +161,7 @@ fn folded(title: &str, lines: &str) -> String {
 }
 
 /// Words with what stands between backticks set apart.
-fn coded(text: &str) -> String {
+pub(super) fn coded(text: &str) -> String {
     let parts = text.split('`').map(escape).enumerate();
     let tags = parts.map(|(k, part)| match k {
         0 => part,

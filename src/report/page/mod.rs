@@ -4,6 +4,8 @@
 
 mod body;
 mod kinds;
+mod live;
+mod machine;
 mod packed;
 mod script;
 mod tables;
@@ -11,12 +13,14 @@ mod tables;
 #[cfg(test)]
 mod tests;
 
-pub use packed::PackedMesh;
+pub use live::{LiveFault, live_waiting};
+pub use packed::{Measures, PackedMesh, left_sign};
 
 use serde::Serialize;
 
 use super::html::inline;
 use crate::diagnostic::Severity;
+use crate::report::ShopSheet;
 
 /// The sign that a file is a page of this program.
 const MAKER: &str = "<meta name=\"generator\" content=\"limberwood page\">";
@@ -39,8 +43,12 @@ pub struct CreaturePage {
     pub species: String,
     /// Linear light of its early and late wood.
     pub wood: [[f32; 3]; 2],
+    /// Linear light of the colour scale, dark to pale.
+    pub ramp: Vec<[f32; 3]>,
     /// The wall that is thick enough, and the most that is told apart.
     pub walls: [f64; 2],
+    /// What the cutters leave, where it was measured: names of the two set-ups and the most on the scale.
+    pub left: PageLeft,
     /// Mass of all parts, g.
     pub mass: f64,
     /// Length of the straight creature.
@@ -49,6 +57,8 @@ pub struct CreaturePage {
     pub sections: Vec<String>,
     /// What the checks say, in three words.
     pub verdict: String,
+    /// Whether the checks are done; else the page says that they are at work.
+    pub checked: bool,
     /// The creature as PNG, for machines that cannot draw in space.
     pub picture: Vec<u8>,
     /// Meshes of the distinct parts, in their own frames.
@@ -61,10 +71,23 @@ pub struct CreaturePage {
     pub pins: Vec<PagePin>,
     /// What the checks found, gravest first.
     pub findings: Vec<PageFinding>,
+    /// What is left of the clearance of the joints.
+    pub fits: Vec<PageFit>,
+    /// The pieces of stock and the work at the machine.
+    pub machine: PageMachine,
     /// Drawings of the distinct parts.
     pub drawings: Vec<PageDrawings>,
     /// Cautions.
     pub cautions: Vec<String>,
+}
+
+/// The scale of what the cutters leave.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct PageLeft {
+    /// Names of the first and the second set-up.
+    pub names: [&'static str; 2],
+    /// The most that is told apart by colour.
+    pub most: f64,
 }
 
 /// A part.
@@ -146,6 +169,24 @@ pub struct PageFinding {
     pub at: Option<(usize, [f64; 3])>,
 }
 
+/// The budget of a clearance.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct PageFit {
+    /// Joints with these numbers.
+    pub joints: Vec<String>,
+    /// What takes or gives, in the worst case, likely, and where the numbers come from.
+    pub rows: Vec<[String; 4]>,
+}
+
+/// The work at the machine.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct PageMachine {
+    /// The sheet for one creature.
+    pub sheet: Option<ShopSheet>,
+    /// Why there is none.
+    pub refused: Vec<String>,
+}
+
 /// Both drawings of a distinct part.
 #[derive(Debug, Clone, PartialEq)]
 pub struct PageDrawings {
@@ -159,7 +200,9 @@ pub struct PageDrawings {
 #[derive(Serialize)]
 struct Record<'a> {
     wood: [[f32; 3]; 2],
+    ramp: &'a [[f32; 3]],
     walls: [f64; 2],
+    left: &'a PageLeft,
     groups: Vec<&'static str>,
     meshes: &'a [PackedMesh],
     parts: &'a [PagePart],
@@ -174,6 +217,7 @@ struct Place<'a> {
     part: usize,
     at: [f64; 3],
     measured: &'a str,
+    check: &'a str,
 }
 
 impl CreaturePage {
@@ -183,13 +227,20 @@ impl CreaturePage {
     /// A number that JSON cannot hold.
     pub fn html(&self) -> Result<String, serde_json::Error> {
         let record = serde_json::to_string(&self.record())?;
-        Ok(script::document(&self.creature, &self.body(), &record))
+        Ok(script::document(
+            &self.creature,
+            &self.body(),
+            &record,
+            None,
+        ))
     }
 
     fn record(&self) -> Record<'_> {
         Record {
             wood: self.wood,
+            ramp: &self.ramp,
             walls: self.walls,
+            left: &self.left,
             groups: kinds::GROUPS.to_vec(),
             meshes: &self.meshes,
             parts: &self.parts,
@@ -205,7 +256,16 @@ impl CreaturePage {
         all.filter_map(|(k, f)| {
             let (part, at) = f.at?;
             let measured = f.measured.as_deref().unwrap_or_default();
-            Some((k, Place { part, at, measured }))
+            let check = f.check.as_str();
+            Some((
+                k,
+                Place {
+                    part,
+                    at,
+                    measured,
+                    check,
+                },
+            ))
         })
     }
 }

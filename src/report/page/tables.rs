@@ -1,9 +1,10 @@
 //! Tables of joints and parts.
 
+use super::body::coded;
 use super::{CreaturePage, PagePart};
 use crate::export::xml::escape;
 use crate::report::html::{classed, table, words};
-use crate::units::{Angle, mm_text, short};
+use crate::units::{Angle, angle_text, mm_text, short};
 
 impl CreaturePage {
     pub(super) fn joint_table(&self) -> String {
@@ -18,7 +19,7 @@ impl CreaturePage {
                 let [ball, neck, mouth] = j.diameters.map(mm_text);
                 vec![
                     between.join(" – "),
-                    format!("{}°", degrees(j.limit)),
+                    degrees(j.limit),
                     j.stop.to_owned(),
                     ball,
                     mm_text(j.clearance),
@@ -43,8 +44,7 @@ impl CreaturePage {
             "gap",
         ];
         format!(
-            "<section id=\"joints\">\n{}{}<div class=\"wide\" tabindex=\"0\" role=\"region\" \
-             aria-label=\"Table of joints\">\n{}</div>\n</section>\n",
+            "<section id=\"joints\">\n{}{}{}</section>\n",
             words("h2", "Joints"),
             classed(
                 "p",
@@ -52,8 +52,30 @@ impl CreaturePage {
                 "Ball, neck and mouth are diameters, clearance is radial. A joint bends by its angle in \
                  any direction.",
             ),
-            table(&heads, &rows)
+            wide("Table of joints", &table(&heads, &rows))
         )
+    }
+
+    /// What is left of each clearance, row by row; equal joints share a table.
+    pub(super) fn fit_tables(&self) -> String {
+        if self.fits.is_empty() {
+            return "<section id=\"fits\" hidden></section>\n".to_owned();
+        }
+        let mut out = String::from("<section id=\"fits\">\n");
+        out += &words("h2", "What is left of the clearance");
+        out += &classed(
+            "p",
+            "note",
+            "Cutting, gluing, seasons and finish take from it: all at once in the worst case, and as they \
+             are likely to come together.",
+        );
+        let heads = ["", "worst", "likely", "from"];
+        for fit in &self.fits {
+            out += &format!("<h3>{}</h3>\n", coded(&fit.joints.join(", ")));
+            let rows: Vec<Vec<String>> = fit.rows.iter().map(|row| row.to_vec()).collect();
+            out += &wide("Table of a clearance", &table(&heads, &rows));
+        }
+        out + "</section>\n"
     }
 
     pub(super) fn part_table(&self) -> String {
@@ -66,6 +88,13 @@ impl CreaturePage {
             words("h2", "Parts")
         )
     }
+}
+
+/// A table that scrolls by itself where the screen is narrow.
+pub(super) fn wide(name: &str, table: &str) -> String {
+    format!(
+        "<div class=\"wide\" tabindex=\"0\" role=\"region\" aria-label=\"{name}\">\n{table}</div>\n"
+    )
 }
 
 /// A part, with a box that shows or hides it and a button that picks it.
@@ -85,7 +114,7 @@ fn row((k, part): (usize, &PagePart)) -> String {
     )
 }
 
-/// An angle to a tenth of a degree, without its sign of unit.
+/// An angle to half a degree, with its sign.
 fn degrees(radians: f64) -> String {
-    short(Angle::from_radians(radians).degrees(), 1)
+    angle_text(Angle::from_radians(radians)).replace(" deg", "°")
 }

@@ -39,6 +39,16 @@ fn tetrahedron() -> Mesh {
     }
 }
 
+/// The first set-up cuts the split face and the socket.
+fn measures(walls: &[f32]) -> Measures<'_> {
+    Measures {
+        first: &[true, false, true, false],
+        walls,
+        most: 12.0,
+        left: None,
+    }
+}
+
 const KINDS: [FaceKind; 3] = [FaceKind::SplitFace, FaceKind::Skin, FaceKind::Socket];
 
 fn sample(creature: &str) -> CreaturePage {
@@ -56,13 +66,19 @@ fn sample(creature: &str) -> CreaturePage {
         bench_only: false,
         species: "hard maple".to_owned(),
         wood: [[0.8; 3], [0.6; 3]],
+        ramp: vec![[0.1; 3]; 9],
         walls: [3.0, 12.0],
+        left: PageLeft {
+            names: ["inside up", "outside up"],
+            most: 1.5,
+        },
         mass: 12.34,
         length: 73.0,
         sections: vec!["<i>a".to_owned(), "b".to_owned()],
         verdict: "cut".to_owned(),
+        checked: true,
         picture: vec![1, 2, 3],
-        meshes: vec![PackedMesh::of(&tetrahedron(), &KINDS, &[1.0; 4], 12.0)],
+        meshes: vec![PackedMesh::of(&tetrahedron(), &KINDS, &measures(&[1.0; 4]))],
         parts: vec![part("01-</script><b>x")],
         joints: vec![PageJoint {
             after: 0,
@@ -96,6 +112,14 @@ fn sample(creature: &str) -> CreaturePage {
                 at: None,
             },
         ],
+        fits: vec![PageFit {
+            joints: vec!["<b>x".to_owned()],
+            rows: vec![["clearance", "0.4 mm", "0.4 mm", "design"].map(str::to_owned)],
+        }],
+        machine: PageMachine {
+            sheet: None,
+            refused: vec!["<s>p".to_owned()],
+        },
         drawings: vec![PageDrawings {
             parts: vec!["<s>p".to_owned()],
             set_ups: [
@@ -127,7 +151,19 @@ fn base64_as_in_the_standard() {
 fn a_mesh_is_packed_within_half_a_step() {
     let mesh = tetrahedron();
     let walls = [0.0, 3.0, 12.0, f32::NAN];
-    let packed = PackedMesh::of(&mesh, &KINDS, &walls, 12.0);
+    let packed = PackedMesh::of(
+        &mesh,
+        &KINDS,
+        &Measures {
+            left: Some([&[left_sign(0.1234, true, false); 4], &[0, 1, 256, 0]]),
+            ..measures(&walls)
+        },
+    );
+    let [first, second] = packed.left.as_ref().unwrap();
+    assert_eq!(bytes(first)[..2], (0x8000_u16 + 123).to_le_bytes());
+    assert_eq!(bytes(second), [0, 0, 1, 0, 0, 1, 0, 0]);
+    assert_eq!(left_sign(99.0, false, true), 0x7fff);
+    assert_eq!(left_sign(f64::NAN, false, false), 0);
     assert_eq!(bytes(&packed.walls), [0, 64, 255, 255]);
     let steps: Vec<u16> = bytes(&packed.places)
         .chunks(2)
@@ -147,7 +183,7 @@ fn a_mesh_is_packed_within_half_a_step() {
         .collect();
     let wanted = [1, 3, 0, 2].map(|t| mesh.triangles[t]).concat();
     assert_eq!(corners, wanted);
-    assert_eq!(packed.runs, [2, 1, 0, 1, 0, 0, 0]);
+    assert_eq!(packed.runs, [0, 2, 1, 0, 0, 0, 1, 0, 0, 0, 0, 0, 0, 0]);
     assert!(!packed.wide);
 }
 
@@ -158,7 +194,7 @@ fn many_corners_take_32_bits_and_a_flat_box_is_no_fault() {
     mesh.positions.resize(70_000, [0.0, 1.0, 5.0]);
     mesh.triangles = vec![[0, 1, 69_999]];
     mesh.face = vec![1];
-    let packed = PackedMesh::of(&mesh, &KINDS, &[], 12.0);
+    let packed = PackedMesh::of(&mesh, &KINDS, &measures(&[]));
     assert!(packed.wide);
     let last = bytes(&packed.corners)[8..].to_vec();
     assert_eq!(last, 69_999_u32.to_le_bytes());

@@ -1,5 +1,5 @@
 // How the creature bends and opens. Each joint turns all that lies behind it about its centre.
-const AXES = { sideways: [0, 0, 1], up: [0, 1, 0], wave: [0, 0, 1] };
+const AXES = { sideways: [0, 0, 1], up: [0, -1, 0], wave: [0, 0, 1] };
 
 // Bend of each joint in radians; `part` of its limit, -1 to 1. A wave has one period along the
 // chain, or along four joints of a shorter one.
@@ -25,7 +25,9 @@ function motions(how, part) {
 const outwards = (part) => (part.whole ? [0, 0, 0] : part.pose.slice(0, 3).map((row) => row[2]));
 
 // How far each half moves when all is open, mm: the highest half, so that whole sockets show.
-const OPEN = Math.max(...record.parts.map((part) => box(record.meshes[part.mesh])[1][2])) * 1.1;
+let OPEN = 0;
+const reopened = () => Math.max(...record.parts.map((part) => box(record.meshes[part.mesh])[1][2])) * 1.1;
+OPEN = reopened();
 
 // Motion of each part from its own frame.
 function poses(how, part, apart) {

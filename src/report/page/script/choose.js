@@ -39,7 +39,7 @@ function scene() {
     hidden: state.hidden,
     // A part alone needs no mark.
     picked: record.parts.length - state.hidden.size > 1 ? state.picked : -1,
-    tones: state.way.tones,
+    tones: state.way.tones(),
     way: state.way.way,
     dark: (document.documentElement.dataset.paper || (nightly.matches ? 'dark' : 'light')) === 'dark',
   };
@@ -76,7 +76,8 @@ function soon() {
   });
 }
 
-const degrees = (radians) => `${(Math.abs(radians) * 180 / Math.PI).toFixed(1).replace(/\.0$/, '')}°`;
+// To half a degree, as everywhere.
+const degrees = (radians) => `${Math.round(Math.abs(radians) * 360 / Math.PI) / 2}°`;
 
 function bendWords() {
   const most = Math.max(0, ...bends(state.how, state.bend).map(Math.abs));

@@ -7,37 +7,23 @@ const light = (hex) => [1, 3, 5].map((k) => linear(parseInt(hex.slice(k, k + 2),
 const TONES = ['#cdb98f', '#f3ead6', '#a8492f', '#3d6a80', '#20303a', '#d39b2c', '#6b4a6e', '#8a8f5a'];
 const NAMES = [...record.groups, 'pins'];
 
-// Oklab (B. Ottosson, 2020, matrices from memory) to linear light.
-function ofOklab([l, a, b]) {
-  const [x, y, z] = [
-    l + 0.3963377774 * a + 0.2158037573 * b,
-    l - 0.1055613458 * a - 0.0638541728 * b,
-    l - 0.0894841775 * a - 1.2914855480 * b,
-  ].map((v) => v ** 3);
-  return [
-    4.0767416621 * x - 3.3077115913 * y + 0.2309699292 * z,
-    -1.2684380046 * x + 2.6097574011 * y - 0.3413193965 * z,
-    -0.0041960863 * x - 0.7034186147 * y + 1.7076147010 * z,
-  ].map((v) => Math.min(1, Math.max(0, v)));
-}
+// One hue from dark to pale, in even steps of lightness, as in the pictures of the program.
+const RAMP = record.ramp;
 
-// One hue from dark, where the wall is thin, to pale, in nine even steps of lightness.
-const HUE = 4.2;
-const RAMP = [...Array(9).keys()].map((k) => {
-  const chroma = 0.075 - 0.055 * (k / 8);
-  return ofOklab([0.34 + 0.60 * (k / 8), chroma * Math.cos(HUE), chroma * Math.sin(HUE)]);
-});
-
+const WOODEN = () => TONES.map(() => record.wood[0]);
 const WAYS = [
-  { name: 'wood', way: 0, tones: TONES.map(() => record.wood[0]), key: () => [] },
-  { name: 'kind of face', way: 1, tones: TONES.map(light), key: faceKey },
-  { name: 'wall', way: 2, tones: TONES.map(() => record.wood[0]), key: wallKey },
+  { name: 'wood', way: 0, tones: WOODEN, key: () => [] },
+  { name: 'kind of face', way: 1, tones: () => TONES.map(light), key: faceKey },
+  { name: 'wall', way: 2, tones: WOODEN, key: wallKey },
+  { name: 'left, inside up', way: 3, tones: WOODEN, key: () => leftKey(0) },
+  { name: 'left, outside up', way: 4, tones: WOODEN, key: () => leftKey(1) },
 ];
+const hasLeft = () => record.meshes.some((mesh) => mesh.left);
 
-// Groups that the creature has.
-const had = NAMES.map((_, k) => (k === PIN
+// Whether the creature has faces of a group.
+const had = (k) => (k === PIN
   ? record.pins.length > 0
-  : record.meshes.some((mesh) => mesh.runs[k] > 0)));
+  : record.meshes.some((mesh) => mesh.runs[2 * k] + mesh.runs[2 * k + 1] > 0));
 
 function element(tag, words, style = {}) {
   const own = document.createElement(tag);
@@ -51,23 +37,42 @@ function faceKey() {
     const line = element('li', '');
     line.append(element('i', '', { background: tone }), NAMES[k]);
     return line;
-  }).filter((_, k) => had[k]);
+  }).filter((_, k) => had(k));
 }
 
 // A scale in mm from no wood to the most that is told apart, with the wall that is thick enough.
 function wallKey() {
   const [enough, most] = record.walls;
-  const tone = (rgb) => `rgb(${rgb.map((v) => Math.round(255 * coded(v))).join(' ')})`;
-  const mm = (v) => `${Number(v.toFixed(2))} mm`;
-  const scale = element('div', '', { background: `linear-gradient(to right, ${RAMP.map(tone).join(', ')})` });
-  scale.className = 'scale';
-  [[0, '0'], [enough, `${mm(enough)}, least wall`], [most, `${mm(most)} or more`]].forEach(([v, words]) => {
-    scale.append(element('span', words, { left: `${100 * v / most}%` }));
-  });
   const line = element('li', 'Thickness of the wood: the shortest way through it to a face that looks the other way');
   line.className = 'measure';
-  line.append(scale);
+  line.append(scale(RAMP, most, [[0, '0'], [enough, `${mm(enough)}, least wall`], [most, `${mm(most)} or more`]]));
   return [line];
+}
+
+const mm = (v) => `${Number(v.toFixed(2))} mm`;
+
+function scale(ramp, most, marks) {
+  const tone = (rgb) => `rgb(${rgb.map((v) => Math.round(255 * coded(v))).join(' ')})`;
+  const own = element('div', '', { background: `linear-gradient(to right, ${ramp.map(tone).join(', ')})` });
+  own.className = 'scale';
+  marks.forEach(([v, words]) => own.append(element('span', words, { left: `${100 * v / most}%` })));
+  return own;
+}
+
+// A scale in mm of what the cutters leave in a set-up, dark where it is much.
+function leftKey(side) {
+  const { most, names } = record.left;
+  const line = element('li', `${names[side][0].toUpperCase()}${names[side].slice(1)}: wood that the shop's cutters leave, as a distance from the face to the nearest surface they can cut. Faces of the other set-up have the colour of wood.`);
+  line.className = 'measure';
+  line.append(scale([...RAMP].reverse(), most, [[0, '0'], [most, `${mm(most)} or more`]]));
+  const signs = [['over', 'over its limit'], ['hidden', 'hidden from every cutter']].map(([kind, words]) => {
+    const own = element('li', '');
+    const tile = element('i', '');
+    tile.className = kind;
+    own.append(tile, words);
+    return own;
+  });
+  return [line, ...signs];
 }
 
 function showKey(list, way) {

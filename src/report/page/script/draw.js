@@ -13,7 +13,7 @@ function program(gl, [vertex, fragment]) {
     if (!gl.getShaderParameter(shader, gl.COMPILE_STATUS)) throw new Error(gl.getShaderInfoLog(shader));
     gl.attachShader(made, shader);
   });
-  ['at', 'normal', 'group', 'wall'].forEach((name, k) => gl.bindAttribLocation(made, k, name));
+  ['at', 'normal', 'group', 'measures', 'marks'].forEach((name, k) => gl.bindAttribLocation(made, k, name));
   gl.linkProgram(made);
   if (!gl.getProgramParameter(made, gl.LINK_STATUS)) throw new Error(gl.getProgramInfoLog(made));
   const uniforms = {};
@@ -24,17 +24,23 @@ function program(gl, [vertex, fragment]) {
   return { made, uniforms };
 }
 
-function solid(gl, { at, normal, group, wall }) {
+function solid(gl, { at, normal, group, measures, marks }) {
   const vao = gl.createVertexArray();
   gl.bindVertexArray(vao);
-  [[at, 3, gl.FLOAT], [normal, 3, gl.FLOAT], [group, 1, gl.UNSIGNED_BYTE], [wall, 1, gl.UNSIGNED_BYTE, true]].forEach(([data, size, type, share], k) => {
+  const buffers = [];
+  [[at, 3, gl.FLOAT], [normal, 3, gl.FLOAT], [group, 1, gl.UNSIGNED_BYTE], [measures, 2, gl.FLOAT], [marks, 4, gl.UNSIGNED_BYTE, true]].forEach(([data, size, type, share], k) => {
     if (!data) return;
-    gl.bindBuffer(gl.ARRAY_BUFFER, gl.createBuffer());
+    buffers.push(gl.createBuffer());
+    gl.bindBuffer(gl.ARRAY_BUFFER, buffers.at(-1));
     gl.bufferData(gl.ARRAY_BUFFER, data, gl.STATIC_DRAW);
     gl.enableVertexAttribArray(k);
     gl.vertexAttribPointer(k, size, type, share === true, 0, 0);
   });
-  return { vao, count: at.length / 3 };
+  const drop = () => {
+    gl.deleteVertexArray(vao);
+    buffers.forEach((own) => gl.deleteBuffer(own));
+  };
+  return { vao, count: at.length / 3, drop };
 }
 
 // A round rod between two places, with 24 sides.
@@ -71,7 +77,7 @@ function pins(gl) {
     at: new Float32Array(own.at),
     normal: new Float32Array(own.normal),
     group: new Uint8Array(own.at.length / 3).fill(PIN),
-    wall: new Uint8Array(own.at.length / 3).fill(255),
+    measures: new Float32Array(own.at.length / 3 * 2).fill(record.walls[1]),
   }));
 }
 
@@ -88,9 +94,20 @@ function depthMap(gl) {
 }
 
 function drawer(gl) {
-  const [body, plain, sheet] = [BODY, PLAIN, SHEET].map((text) => program(gl, text));
-  const solids = record.meshes.map((mesh) => solid(gl, unpacked(mesh)));
-  const rods = pins(gl);
+  const [body, plain, sheet, value] = [BODY, PLAIN, SHEET, VALUE].map((text) => program(gl, text));
+  // By mesh: one that stays is not unpacked again.
+  const solids = new Map();
+  let rods = [];
+  function renew() {
+    [...solids].filter(([mesh]) => !record.meshes.includes(mesh)).forEach(([mesh, own]) => {
+      own.drop();
+      solids.delete(mesh);
+    });
+    record.meshes.filter((mesh) => !solids.has(mesh)).forEach((mesh) => solids.set(mesh, solid(gl, unpacked(mesh))));
+    rods.forEach((own) => own && own.drop());
+    rods = pins(gl);
+  }
+  renew();
   const ground = solid(gl, { at: new Float32Array([-1, -1, 0, 1, -1, 0, 1, 1, 0, -1, -1, 0, 1, 1, 0, -1, 1, 0]) });
   const map = depthMap(gl);
   gl.enable(gl.DEPTH_TEST);
@@ -98,7 +115,7 @@ function drawer(gl) {
   // All that is shown: solid, motion, number of its part (0 for pins), seed of its board.
   function shown({ poses: all, motions: moved, hidden }) {
     const list = record.parts
-      .map((part, k) => ({ solid: solids[part.mesh], motion: all[k], number: k + 1, seed: (k * 7) % 61 }))
+      .map((part, k) => ({ solid: solids.get(record.meshes[part.mesh]), motion: all[k], number: k + 1, seed: (k * 7) % 61 }))
       .filter(({ number }) => !hidden.has(number - 1));
     const torn = new Set([...hidden].map((k) => record.parts[k].section));
     rods.forEach((own, k) => {
@@ -145,6 +162,7 @@ function drawer(gl) {
     gl.uniform3fv(u.late, record.wood[1]);
     gl.uniform3fv(u.tones, scene.tones.flat());
     gl.uniform1i(u.way, scene.way);
+    gl.uniform2f(u.most, record.walls[1], record.left.most);
     gl.uniform3fv(u.ramp, RAMP.flat());
     each(list, body, ({ number, seed }) => {
       gl.uniform1f(u.seed, seed);
@@ -169,8 +187,8 @@ function drawer(gl) {
     gl.disable(gl.BLEND);
   }
 
-  // Index of the part at a pixel from the lower left; -1 for none.
-  function pick(scene, [x, y]) {
+  // Colours that a program gives to a pixel from the lower left.
+  function pixelOf(own, scene, [x, y], before) {
     const { canvas } = gl;
     const frame = gl.createFramebuffer();
     gl.bindFramebuffer(gl.FRAMEBUFFER, frame);
@@ -186,19 +204,37 @@ function drawer(gl) {
     gl.scissor(x, y, 1, 1);
     gl.clearColor(0, 0, 0, 0);
     gl.clear(gl.COLOR_BUFFER_BIT | gl.DEPTH_BUFFER_BIT);
-    gl.useProgram(plain.made);
-    gl.uniformMatrix4fv(plain.uniforms.eye, false, scene.eye);
-    each(shown(scene), plain, ({ number }) => {
-      gl.uniform4f(plain.uniforms.number, (number & 255) / 255, (number >> 8) / 255, 0, 1);
-    });
+    gl.useProgram(own.made);
+    gl.uniformMatrix4fv(own.uniforms.eye, false, scene.eye);
+    each(shown(scene), own, before);
     const pixel = new Uint8Array(4);
     gl.readPixels(x, y, 1, 1, gl.RGBA, gl.UNSIGNED_BYTE, pixel);
     gl.disable(gl.SCISSOR_TEST);
     gl.bindFramebuffer(gl.FRAMEBUFFER, null);
     gl.deleteFramebuffer(frame);
     kept.forEach((buffer) => gl.deleteRenderbuffer(buffer));
-    return pixel[0] + 256 * pixel[1] - 1;
+    return pixel;
   }
 
-  return { draw, pick };
+  // Index of the part at a pixel; -1 for none.
+  function pick(scene, at) {
+    const [low, high] = pixelOf(plain, scene, at, ({ number }) => {
+      gl.uniform4f(plain.uniforms.number, (number & 255) / 255, (number >> 8) / 255, 0, 1);
+    });
+    return low + 256 * high - 1;
+  }
+
+  // What the way to colour measures at a pixel, mm, to a thousandth; nothing beside the creature, on
+  // pins, and on faces of the other set-up.
+  function measured(scene, at) {
+    gl.useProgram(value.made);
+    gl.uniform1i(value.uniforms.way, scene.way);
+    const [low, high, marks, hit] = pixelOf(value, scene, at, ({ number }) => {
+      gl.uniform1f(value.uniforms.shown, number > 0 ? 1 : 0);
+    });
+    if (!hit) return null;
+    return { mm: (low + 256 * high) / 1000, over: (marks & 1) > 0, hidden: (marks & 2) > 0 };
+  }
+
+  return { draw, pick, measured, renew };
 }

@@ -1,5 +1,6 @@
-// The record, and its meshes ready to draw.
-const record = JSON.parse(document.getElementById('record').textContent);
+// The record, and its meshes ready to draw. Whoever shows files that change puts another one in its
+// place (`adopt`).
+let record = JSON.parse(document.getElementById('record').textContent);
 
 function bytes(text) {
   const plain = atob(text);
@@ -51,16 +52,40 @@ function unpacked(mesh) {
     out.at.set(at.subarray(3 * corner, 3 * corner + 3), 3 * k);
     out.normal.set(n, 3 * k);
   }
-  const wall = new Uint8Array(bytes(mesh.walls));
-  out.wall = Uint8Array.from(corners, (c) => wall[c]);
   out.group = new Uint8Array(corners.length);
+  // Each group first as the first set-up cuts it, then as the second does.
+  const side = new Uint8Array(corners.length);
   let done = 0;
-  mesh.runs.forEach((run, group) => {
-    out.group.fill(group, 3 * done, 3 * (done + run));
+  mesh.runs.forEach((run, k) => {
+    out.group.fill(Math.floor(k / 2), 3 * done, 3 * (done + run));
+    side.fill(k % 2, 3 * done, 3 * (done + run));
     done += run;
   });
+  measure(mesh, corners, side, out);
   return out;
 }
+
+// Wood and what is left of it at each corner, mm; the set-up that cuts it, and whether
+// what is left is known; faults, hidden places.
+function measure(mesh, corners, side, out) {
+  const walls = new Uint8Array(bytes(mesh.walls));
+  const left = mesh.left && mesh.left.map((text) => new Uint16Array(bytes(text)));
+  out.measures = new Float32Array(2 * corners.length);
+  out.marks = new Uint8Array(4 * corners.length);
+  for (let k = 0; k < corners.length; k += 1) {
+    out.measures[2 * k] = walls[corners[k]] / 255 * record.walls[1];
+    const found = left ? left[side[k]][corners[k]] : 0;
+    out.measures[2 * k + 1] = (found & LEFT) / 1000;
+    out.marks[4 * k] = found & OVER ? 255 : 0;
+    out.marks[4 * k + 1] = found & HIDDEN ? 255 : 0;
+    out.marks[4 * k + 2] = side[k] ? 255 : 0;
+    out.marks[4 * k + 3] = left ? 255 : 0;
+  }
+}
+// What is left in thousandths of a mm, and two signs over it.
+const LEFT = 0x3fff;
+const HIDDEN = 0x4000;
+const OVER = 0x8000;
 
 // Triangles round each corner: corner i has those from starts[i] to starts[i + 1].
 function triangles(corners, count) {

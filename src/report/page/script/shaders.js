@@ -50,12 +50,15 @@ vec3 shown(vec3 light) {
 const BODY = [`#version 300 es
 in vec3 at;
 in vec3 normal;
-in float group, wall;
+in float group;
+in vec2 measures;
+in vec4 marks;
 uniform mat4 model, eye, lamp;
 out vec3 own, facing, place;
+out vec4 sign;
 out vec4 lamped;
 flat out int kind;
-out float thick;
+out vec2 depth;
 void main() {
   vec4 p = model * vec4(at, 1.0);
   own = at;
@@ -63,17 +66,19 @@ void main() {
   facing = mat3(model) * normal;
   lamped = lamp * p;
   kind = int(group + 0.5);
-  thick = wall;
+  depth = measures;
+  sign = marks;
   gl_Position = eye * p;
 }`, `#version 300 es
 precision highp float;
 precision highp sampler2D;
 in vec3 own, facing, place;
-in vec4 lamped;
+in vec4 lamped, sign;
 flat in int kind;
-in float thick;
+in vec2 depth;
 uniform vec3 early, late, sun, camera;
 uniform float seed, picked;
+uniform vec2 most;
 uniform int way;
 uniform vec3 tones[8], ramp[9];
 uniform sampler2D shadow;
@@ -82,8 +87,11 @@ ${GRAIN}${SHADOW}
 void main() {
   vec3 n = normalize(facing);
   vec3 base = tones[kind];
-  if (way == 2) {
-    float t = clamp(thick, 0.0, 1.0) * 8.0;
+  // Read off a scale; what the other set-up cuts is not.
+  bool scaled = way == 2 || way > 2 && kind < 7 && sign.w > 0.5 && (sign.z > 0.5) == (way == 4);
+  if (scaled) {
+    float share = way == 2 ? depth.x / most.x : 1.0 - depth.y / most.y;
+    float t = clamp(share, 0.0, 1.0) * 8.0;
     int k = min(int(t), 7);
     base = mix(ramp[k], ramp[k + 1], t - float(k));
   }
@@ -100,7 +108,12 @@ void main() {
   float rim = pow(1.0 - max(dot(n, to), 0.0), 3.0);
   vec3 light = base * (ambient + vec3(0.74, 0.71, 0.67) * direct) * (1.0 - 0.35 * rim) + gloss;
   // A tone that is read off a scale keeps its light, whichever way it faces.
-  if (way == 2) light = base * (0.84 + 0.16 * max(dot(n, to), 0.0));
+  if (scaled) light = base * (0.84 + 0.16 * max(dot(n, to), 0.0));
+  if (scaled && way > 2) {
+    vec2 across = mod(vec2(gl_FragCoord.x + gl_FragCoord.y, gl_FragCoord.x - gl_FragCoord.y), 9.0);
+    bool line = sign.x > 0.5 && across.x < 2.5 || sign.y > 0.5 && (across.x < 2.5 || across.y < 2.5);
+    if (line) light = vec3(0.36, 0.07, 0.03);
+  }
   light = mix(light, vec3(0.55, 0.16, 0.06), picked * (0.22 + 0.5 * rim));
   colour = vec4(shown(min(light, 1.0)), 1.0);
 }`];
@@ -114,6 +127,32 @@ precision highp float;
 uniform vec4 number;
 out vec4 colour;
 void main() { colour = number; }`];
+
+// What is measured, in thousandths of a mm: two bytes, low first, then signs.
+const VALUE = [`#version 300 es
+in vec3 at;
+in vec2 measures;
+in vec4 marks;
+uniform mat4 model, eye;
+out vec2 depth;
+out vec4 sign;
+void main() {
+  depth = measures;
+  sign = marks;
+  gl_Position = eye * model * vec4(at, 1.0);
+}`, `#version 300 es
+precision highp float;
+in vec2 depth;
+in vec4 sign;
+uniform float shown;
+uniform int way;
+out vec4 colour;
+void main() {
+  bool has = shown > 0.5 && (way == 2 || way > 2 && sign.w > 0.5 && (sign.z > 0.5) == (way == 4));
+  float steps = floor(1000.0 * (way == 2 ? depth.x : depth.y) + 0.5);
+  float bits = way > 2 ? step(0.5, sign.x) + 2.0 * step(0.5, sign.y) : 0.0;
+  colour = has ? vec4(mod(steps, 256.0), floor(steps / 256.0), bits, 255.0) / 255.0 : vec4(0.0);
+}`];
 
 // The sheet that the creature lies on: only its shadow shows.
 const SHEET = [`#version 300 es

@@ -18,12 +18,44 @@ const moveBy = (x, y) => {
   soon();
 };
 
-function tapped(event) {
+// The pixel under a pointer, from the lower left.
+function under(event) {
   const canvas = $('view');
   const frame = canvas.getBoundingClientRect();
-  const x = Math.floor((event.clientX - frame.left) / frame.width * canvas.width);
-  const y = Math.floor((frame.bottom - event.clientY) / frame.height * canvas.height);
-  choosePart(drawn.pick(scene(), [x, y]));
+  return [
+    Math.floor((event.clientX - frame.left) / frame.width * canvas.width),
+    Math.floor((frame.bottom - event.clientY) / frame.height * canvas.height),
+  ];
+}
+
+const tapped = (event) => choosePart(drawn.pick(scene(), under(event)));
+
+// At the ring of a place that was flown to stands what the check measured there.
+function atPlace(event) {
+  if (eye.place < 0) return false;
+  const frame = $('view').getBoundingClientRect();
+  const [x, y] = ['left', 'top'].map((side) => parseFloat($('flag').style[side]) / 100);
+  return Math.hypot(frame.left + x * frame.width - event.clientX, frame.top + y * frame.height - event.clientY) < 10;
+}
+
+// What is measured under the pointer, in words.
+function measuredAt(event) {
+  if (atPlace(event)) return `${record.places[eye.place].measured}, as checked`;
+  const now = scene();
+  const found = now.way < 2 ? null : drawn.measured(now, under(event));
+  if (!found) return '';
+  if (now.way === 2) return found.mm >= record.walls[1] ? `${mm(record.walls[1])} of wood or more` : `${mm(found.mm)} of wood`;
+  const over = found.over ? ', over its limit' : '';
+  return found.hidden ? `hidden: ${mm(found.mm)} stands over it` : `${mm(found.mm)} left${over}`;
+}
+
+let hovered = 0;
+function hovering(event) {
+  if (state.way.way < 2 || hovered) return;
+  hovered = requestAnimationFrame(() => {
+    hovered = 0;
+    caption(measuredAt(event));
+  });
 }
 
 function fingers(canvas) {
@@ -37,7 +69,10 @@ function fingers(canvas) {
   });
   canvas.addEventListener('pointermove', (e) => {
     const old = down.get(e.pointerId);
-    if (!old) return;
+    if (!old) {
+      hovering(e);
+      return;
+    }
     const [x, y] = [e.clientX - old.x, e.clientY - old.y];
     if (still && Math.hypot(x, y) < 4) return;
     still = false;
@@ -94,13 +129,29 @@ function colours() {
     const box = document.createElement('input');
     Object.assign(box, { type: 'radio', name: 'colour', checked: k === 0 });
     box.addEventListener('change', () => {
-      state.way = way;
-      showKey($('key'), way);
-      soon();
+      colourBy(way);
     });
     label.append(box, ` ${way.name}`);
     return label;
   }));
+}
+
+function colourBy(way) {
+  state.way = way;
+  showKey($('key'), way);
+  caption('');
+  soon();
+}
+
+// What can be measured only when the checks are done.
+function offered() {
+  all('[name=colour]').forEach((box, k) => {
+    const own = k < 3 || hasLeft();
+    box.disabled = !own;
+    box.closest('label').hidden = !own;
+  });
+  if (state.way.way > 2 && !hasLeft()) return;
+  showKey($('key'), state.way);
 }
 
 function levers() {
@@ -116,16 +167,23 @@ function levers() {
   $('alone').addEventListener('click', () => showOnly((k) => k === state.picked));
   $('all').addEventListener('click', everything);
   all('[data-view]').forEach((b) => b.addEventListener('click', () => lookFrom(views()[b.dataset.view])));
-  all('[data-place]').forEach((b) => b.addEventListener('click', () => {
-    fly(Number(b.dataset.place));
-    $('model').scrollIntoView({ behavior: calm.matches ? 'auto' : 'smooth', block: 'start' });
-  }));
-  all('[data-pick]').forEach((b) => b.addEventListener('click', () => choosePart(Number(b.dataset.pick))));
-  all('[data-shown]').forEach((b) => b.addEventListener('change', () => {
-    const own = Number(b.dataset.shown);
-    showOnly((k) => (k === own ? b.checked : !state.hidden.has(k)));
-  }));
+  // Lists come anew when files change, so they are listened to from above.
+  document.addEventListener('click', (e) => {
+    const own = e.target.closest('[data-place], [data-pick]');
+    if (!own) return;
+    if (own.dataset.pick) choosePart(Number(own.dataset.pick));
+    else {
+      fly(Number(own.dataset.place));
+      $('model').scrollIntoView({ behavior: calm.matches ? 'auto' : 'smooth', block: 'start' });
+    }
+  });
+  document.addEventListener('change', (e) => {
+    if (!e.target.dataset.shown) return;
+    const own = Number(e.target.dataset.shown);
+    showOnly((k) => (k === own ? e.target.checked : !state.hidden.has(k)));
+  });
   colours();
+  offered();
   bendTo(0);
   openTo(0);
 }
@@ -140,10 +198,13 @@ function papers() {
 
 // Places as the page moves them, for tests and for the curious.
 globalThis.limberwood = Object.freeze({
-  record,
+  get record() { return record; },
   ramp: RAMP,
   bends,
   poses,
+  get eye() { return scene().eye; },
+  get state() { return { how: state.how, bend: state.bend, apart: state.apart, way: state.way.way, azimuth: eye.azimuth }; },
+  measured: (x, y) => (drawn ? drawn.measured(scene(), [x, y]) : null),
   get posed() { return posed(); },
   get drawn() { return drawn !== null; },
 });

@@ -1,0 +1,2 @@
+// The first good file brings the whole page.
+follow(() => location.reload());
