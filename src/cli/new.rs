@@ -148,7 +148,7 @@ fn create(args: &New, file: &Path, outcome: &mut Outcome) -> Result<String, Stop
         None => read_text(&shop, Path::new("shop.yaml"), outcome)?,
     };
     let resolved = read_back(&design, &read_shop, outcome)?;
-    let proof = prove(&resolved, &choices, args.quiet, outcome)?;
+    let proof = prove(&resolved, &choices, (!new_shop, args.quiet), outcome)?;
     let mut files = vec![(file.to_path_buf(), design.into_bytes())];
     if new_shop {
         files.push((PathBuf::from("shop.yaml"), shop.into_bytes()));

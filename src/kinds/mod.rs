@@ -36,7 +36,7 @@ use write::{Head, Plan};
 /// no longer looks like itself).
 const STRETCH: (f64, f64) = (0.95, 1.3);
 /// Thickest stock taken, mm: above, the usual cutters do not reach (a 1-1/2 in tapered ball).
-const THICKEST: f64 = 30.0;
+const THICKEST: f64 = 27.0;
 
 /// A kind of creature.
 #[derive(Debug)]

@@ -5,11 +5,11 @@ use super::ruler::Step;
 
 /// Least height of a nose or a tip, mm: the rim over the built-in shop's relief groove, tab and 0.5.
 const LEAST_TIP: f64 = 5.0;
-/// The outline falls at least so much towards a tip for each mm along: twice the lean of ends, 3
-/// degrees, else it faces down at the end (tried).
-const FALL: f64 = 0.11;
+/// The outline falls at least so much towards a tip for each mm along: nearly four times what
+/// the lean of its end, 3 degrees, falls; else it faces down at the end (tried).
+const FALL: f64 = 0.2;
 /// Over this length of it at most, mm: what is longer falls less, and may.
-const FALL_OVER: f64 = 30.0;
+const FALL_OVER: f64 = 15.0;
 /// Least half width of a tip, and what stays of it before, mm (by eye).
 const LEAST_HALF: f64 = 3.0;
 /// Least diameter of an eye, mm: a 1/8 in cutter and a little; its depth as a part of the highest half
@@ -20,6 +20,8 @@ const EYE_DEPTH: f64 = 0.09;
 const LEAST_ROUND: f64 = 1.8;
 /// A plate's root along the grain for each mm that it stands out (habit, as its check asks).
 const ROOT: f64 = 1.5;
+/// Rounding of a corner for each mm of the shorter edge beside it: two of them share an edge (by eye).
+const EDGE: f64 = 0.42;
 /// Between a plate and the rear on which its tab stands, mm: 4.5 beside the plate, a tab of 6, 6 to
 /// the end (the built-in shop's), and rounding.
 const TAB_ROOM: f64 = 17.5;
@@ -38,7 +40,7 @@ pub enum Thick {
     Fin,
     /// A plate whose straight edge takes a tab: at least 9 mm.
     Foot,
-    /// A leg to stand on: up to 13 mm, over which a tapered cutter leaves too much at its foot.
+    /// A leg to stand on: 10.5 mm, over which a ball of 3 degrees a side leaves 0.3 mm at its foot.
     Leg,
 }
 
@@ -47,8 +49,8 @@ impl Thick {
     fn size(self) -> (f64, f64, f64) {
         match self {
             Thick::Fin => (0.38, 6.5, 9.0),
-            Thick::Foot => (0.5, 9.0, 12.0),
-            Thick::Leg => (0.72, 9.0, 13.0),
+            Thick::Foot => (0.5, 9.0, 10.5),
+            Thick::Leg => (0.72, 9.0, 10.5),
         }
     }
 }
@@ -287,21 +289,46 @@ impl Part {
         let root = ends(corners.last()) - ends(corners.first());
         let root = 0.01 * f64::from(root) * self.length * self.taper;
         let most = g.ruler.down(root / (ROOT * self.taper), Step::Plain);
-        let round_least = g.ruler.up(LEAST_ROUND, Step::Fine);
-        let corner = |&(at, out, round): &(u32, f64, f64)| {
-            let out = g
-                .across(out)
-                .min(most)
-                .max(g.ruler.up(LEAST_ROUND, Step::Plain));
-            (place(at), out, g.across(round).max(round_least))
+        let out = |part| {
+            let out = g.across(part).min(most);
+            out.max(g.ruler.up(LEAST_ROUND, Step::Plain))
         };
+        let placed: Vec<(u32, f64)> = corners.iter().map(|c| (place(c.0), out(c.1))).collect();
+        let round = |(k, wanted): (usize, f64)| {
+            let most = EDGE * self.shortest_edge(&placed, k);
+            let round = g.ruler.down(g.across(wanted).min(most), Step::Fine);
+            round.max(g.ruler.up(LEAST_ROUND, Step::Fine))
+        };
+        let rounds = corners.iter().map(|c| c.2).enumerate().map(round);
+        let corners = placed.iter().zip(rounds);
+        let corners = corners
+            .map(|(&(at, out), round)| (at, out, round))
+            .collect();
         let (part, least, high) = thick.size();
         self.plates.push(Plate {
             side,
-            thick: g.across(part).clamp(g.ruler.up(least, Step::Plain), high),
-            corners: corners.iter().map(corner).collect(),
+            thick: g
+                .across(part)
+                .max(g.ruler.up(least, Step::Plain))
+                .min(g.ruler.down(high, Step::Plain)),
+            corners,
         });
         self
+    }
+
+    /// The shorter of the edges beside a corner, mm; before the first and behind the last the wall that
+    /// it stands out by.
+    fn shortest_edge(&self, corners: &[(u32, f64)], k: usize) -> f64 {
+        let scale = 0.01 * self.length * self.taper;
+        let apart = |(a, b): ((u32, f64), (u32, f64))| {
+            (scale * f64::from(a.0.abs_diff(b.0))).hypot(a.1 - b.1)
+        };
+        let wall = corners[k].1;
+        let before = k
+            .checked_sub(1)
+            .map_or(wall, |j| apart((corners[j], corners[k])));
+        let behind = corners.get(k + 1).map_or(wall, |&c| apart((corners[k], c)));
+        before.min(behind)
     }
 
     /// Moves the places of a plate evenly, so that it begins behind the dome and leaves room for a

@@ -1,6 +1,6 @@
 //! Values as a person would write them, in the unit of the file.
 
-use crate::units::{MM_PER_INCH, Unit, inch_text, mm_text};
+use crate::units::{Length, MM_PER_INCH, Unit, inch_text, mm_text};
 
 /// Steps to which values are rounded: coarse for lengths, plain for outlines, fine for what must fit
 /// (by eye: what a ruler, and what calipers show).
@@ -21,7 +21,9 @@ pub enum Step {
     Fine,
 }
 
-/// What rounding may lose, mm.
+/// Lengths nearer than this are one, mm.
+const SAME: f64 = 1e-6;
+/// What rounding may lose, in steps.
 const NOISE: f64 = 1e-9;
 
 impl Ruler {
@@ -66,7 +68,20 @@ impl Ruler {
         }
     }
 
-    /// The same with its unit, for a sentence.
+    /// As a file writes it without rounding: in millimetres where it is no 64th of an inch.
+    #[must_use]
+    pub fn exact(self, mm: f64) -> String {
+        let text = match self.unit {
+            Unit::Mm => return format!("{mm}"),
+            Unit::Inch => self.text(mm),
+        };
+        match Length::parse(&text, None) {
+            Ok(read) if (read.mm() - mm).abs() < SAME => text,
+            _ => format!("{mm} mm"),
+        }
+    }
+
+    /// Rounded, with its unit, for a sentence.
     #[must_use]
     pub fn words(self, mm: f64) -> String {
         match self.unit {

@@ -62,16 +62,28 @@ pub fn shop_text(ruler: Ruler, stock: f64, species: &str, cutters: Cutters) -> S
         let _ = writeln!(text, "  - {{{line}}}");
     }
     text.push_str(
-        "# Thickness by calipers. Add length and width of your pieces, in the same unit.\nstock:\n",
+        "# Thickness by calipers; length and width of the pieces that lie on the machine: write yours.\n\
+         stock:\n",
     );
+    let [length, width] = piece(ruler.unit, stock);
     for (name, thick) in [("board", stock), ("double", 2.0 * stock)] {
-        let thick = ruler.text(thick);
+        let thick = ruler.exact(thick);
         let _ = writeln!(
             text,
-            "  - {{name: {name}, thickness: {thick}, species: {species}}}"
+            "  - {{name: {name}, thickness: {thick}, length: {length}, width: {width}, species: {species}}}"
         );
     }
     text
+}
+
+/// Length and width of pieces of stock of a thickness in mm that hold every kind, in the unit (by eye).
+fn piece(unit: Unit, stock: f64) -> [u32; 2] {
+    match (unit, stock > 20.0) {
+        (Unit::Mm, false) => [400, 200],
+        (Unit::Mm, true) => [400, 250],
+        (Unit::Inch, false) => [16, 8],
+        (Unit::Inch, true) => [16, 10],
+    }
 }
 
 /// The cutters of a set, one a line.

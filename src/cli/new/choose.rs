@@ -170,12 +170,11 @@ fn unknown(text: &str, known: &[&str]) -> String {
     format!("found `{text}`; {way_out}")
 }
 
-/// As it can be typed again: in inches with all its decimals where it is no 64th.
+/// As it can be typed again.
 fn exact(mm: f64, ruler: Ruler) -> String {
-    let words = ruler.words(mm);
-    match Length::parse(&words, None) {
-        Ok(read) if (read.mm() - mm).abs() < 1e-6 => words,
-        _ => format!("{mm} mm"),
+    match ruler.unit {
+        Unit::Mm => format!("{} mm", ruler.exact(mm)),
+        Unit::Inch => ruler.exact(mm),
     }
 }
 

@@ -9,7 +9,7 @@ use crate::cli::outcome::Outcome;
 use crate::cli::print;
 use crate::cli::progress::with_progress;
 use crate::kinds::Ruler;
-use crate::make::{PageError, Settings, check, lay_out, look, page};
+use crate::make::{Laid, PageError, Settings, check, lay_out, look, page};
 use crate::picture::{Size, View};
 use crate::units::{Angle, Unit, angle_text};
 
@@ -23,11 +23,11 @@ pub struct Proof {
     pub sentence: String,
 }
 
-/// Checks the creature, and makes its page, picture and layout.
+/// Checks the creature, and makes its page, picture and layout; `own_shop` was there before.
 pub fn prove(
     resolved: &Resolved,
     choices: &Choices,
-    quiet: bool,
+    (own_shop, quiet): (bool, bool),
     outcome: &mut Outcome,
 ) -> Result<Proof, Stop> {
     let settings = Settings {
@@ -42,7 +42,15 @@ pub fn prove(
         print::say(&way_out(choices));
         return Err(Stop::Messages);
     }
-    let laid = lay_out(resolved, &settings, 1).map_err(|errors| refused(errors, outcome))?;
+    let laid = match lay_out(resolved, &settings, 1) {
+        Ok(laid) => Some(laid),
+        // A shop of one's own may say nothing of its pieces yet; ours always does.
+        Err(errors) if own_shop => {
+            print::say(&errors.to_string());
+            None
+        }
+        Err(errors) => return Err(refused(errors, outcome)),
+    };
     let made = page(resolved, &settings, &findings).map_err(|e| match e {
         PageError::Design(errors) => refused(errors, outcome),
         PageError::Picture(e) => cannot(e),
@@ -52,8 +60,7 @@ pub fn prove(
     let drawn = drawn.map_err(|errors| refused(errors, outcome))?;
     let picture = drawn.png().map_err(cannot)?;
     outcome.checked(findings);
-    let blanks = laid.blanks.layouts.iter().map(Layout::pieces).sum();
-    let sentence = sentence(resolved, (laid.parts.len(), blanks), choices.frame.unit);
+    let sentence = sentence(resolved, laid.as_ref(), choices.frame.unit);
     Ok(Proof {
         html,
         picture,
@@ -82,31 +89,42 @@ fn way_out(choices: &Choices) -> String {
 }
 
 /// One sentence of computed facts.
-fn sentence(resolved: &Resolved, (sizes, blanks): (usize, usize), unit: Unit) -> String {
+fn sentence(resolved: &Resolved, laid: Option<&Laid>, unit: Unit) -> String {
     let ruler = Ruler { unit };
     let creature = &resolved.creature;
     let held = resolved.joints.iter().map(|j| j.joint.ball - j.joint.mouth);
     let held = held.fold(f64::INFINITY, f64::min);
+    let last = creature.sections.last();
+    let length = last.map_or(0.0, |s| s.x + s.form.length);
+    let sections = creature.sections.len();
+    let laid = laid.map_or(String::new(), |laid| {
+        let blanks = laid.blanks.layouts.iter().map(Layout::pieces).sum();
+        let counted = |n: usize, word: &str| match n {
+            1 => format!("1 {word}"),
+            _ => format!("{n} {word}s"),
+        };
+        let (sizes, blanks) = (counted(laid.parts.len(), "size"), counted(blanks, "blank"));
+        format!(" in {sizes}, {blanks}")
+    });
+    format!(
+        "{} holds (every mouth is {} or more narrower all round than its ball), swings {}, is {} long: \
+         {sections} sections{laid}; first cut the coupon.",
+        creature.name,
+        ruler.words(held),
+        swing(resolved),
+        ruler.words(length),
+    )
+}
+
+/// Least and greatest swing.
+fn swing(resolved: &Resolved) -> String {
     let swings = || resolved.joints.iter().map(|j| j.joint.swing);
     let text = |rad: f64| angle_text(Angle::from_radians(rad)).replace(" deg", "");
     let least = text(swings().fold(f64::INFINITY, f64::min));
     let most = text(swings().fold(0.0, f64::max));
-    let swing = if least == most {
+    if least == most {
         format!("{least} degrees")
     } else {
         format!("{least} to {most} degrees")
-    };
-    let last = creature.sections.last();
-    let length = last.map_or(0.0, |s| s.x + s.form.length);
-    let sections = creature.sections.len();
-    let plural = |n: usize| if n == 1 { "" } else { "s" };
-    format!(
-        "{} holds (every mouth is at least {} narrower all round than its ball), swings {swing}, is {} \
-         long: {sections} sections in {sizes} size{}, {blanks} blank{}; first cut the coupon.",
-        creature.name,
-        ruler.words(held),
-        ruler.words(length),
-        plural(sizes),
-        plural(blanks)
-    )
+    }
 }
