@@ -28,11 +28,11 @@ fn plan(g: &Ground, sections: u32) -> Plan {
     ];
     let parts = vec![
         g.head("the head, with a horn", &body, 2.0)
-            .eye(58, 0.3, 0.26)
+            .eye(64, 0.34, 0.27)
             .plate(
                 "back",
                 Thick::Fin,
-                &[(50, 0.14, 0.1), (76, 0.62, 0.14), (82, 0.5, 0.1)],
+                &[(50, 0.14, 0.1), (72, 0.62, 0.14), (80, 0.4, 0.1)],
             )
             .blunt(0, 0.4, 0.34)
             .point(14, 0.56, 0.5, 0.5)
