@@ -12,6 +12,7 @@ pub mod clear;
 pub mod cli;
 pub mod diagnostic;
 pub mod export;
+pub mod kinds;
 pub mod live;
 pub mod make;
 pub mod mesh;

@@ -8,7 +8,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 /// The rooms in the order of the data.
-const ORDER: [&str; 16] = [
+const ORDER: [&str; 17] = [
     "units",
     "diagnostic",
     "params",
@@ -24,6 +24,7 @@ const ORDER: [&str; 16] = [
     "report",
     "make",
     "live",
+    "kinds",
     "cli",
 ];
 

@@ -17,6 +17,8 @@ pub struct Args {
 /// What to do.
 #[derive(Debug, Subcommand)]
 pub enum Command {
+    /// Start a new creature: choices become a design that passes every check.
+    New(super::new::New),
     /// Make every file of one or more creatures: STL, STEP, 3MF, DXF, SVG.
     Make(Make),
     /// Check a design before any wood is cut.

@@ -4,11 +4,13 @@
 //! fails; 2: could not run.
 
 mod args;
+mod ask;
 mod blank;
 mod check;
 mod coupon;
 mod finish;
 mod make;
+mod new;
 mod outcome;
 mod pack;
 mod page;
@@ -32,6 +34,7 @@ pub fn run() -> ExitCode {
     let args = Args::parse();
     let finish = match args.command {
         None => welcome::show(),
+        Some(Command::New(args)) => new::run(&args),
         Some(Command::Make(make)) => make::run(&make),
         Some(Command::Check(args)) => check::run(&args),
         Some(Command::Blank(args)) => blank::run(&args),

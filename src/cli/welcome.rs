@@ -1,4 +1,4 @@
-//! What `limberwood` alone shows: the next four things to type.
+//! What `limberwood` alone shows: the next five things to type.
 
 use super::finish::Finish;
 use super::print;
@@ -6,7 +6,8 @@ use super::print;
 const WELCOME: &str = "\
 limberwood makes every half of a jointed wooden creature from one parameter file.
 
-Four things to type next:
+Five things to type next:
+  limberwood new Newt                       your own creature: a few questions, then a checked design
   limberwood make params/caterpillar.yaml   the demo: every file of it, in out/Caterpillar
   limberwood check params/newt.yaml         what to know before any wood is cut
   limberwood make --help                    what can be asked for, with examples

@@ -1,0 +1,76 @@
+//! Questions on a terminal, with the default in brackets.
+
+use std::io::{BufRead, IsTerminal, Write};
+
+/// Where answers come from.
+pub struct Asker {
+    terminal: bool,
+    /// What was taken without asking, as it could have been typed.
+    taken: Vec<String>,
+}
+
+impl Asker {
+    /// Asks when standard input and standard error are a terminal.
+    pub fn new() -> Self {
+        Asker {
+            terminal: std::io::stdin().is_terminal() && std::io::stderr().is_terminal(),
+            taken: Vec::new(),
+        }
+    }
+
+    /// The value of a choice: as given, or as answered, or the default. `read` says what is wrong with
+    /// a text; a wrong answer is asked for again.
+    ///
+    /// # Errors
+    /// What is wrong with the given text.
+    pub fn choice<T>(
+        &mut self,
+        (choice, question): (&str, &str),
+        given: Option<&str>,
+        default: &str,
+        read: impl Fn(&str) -> Result<T, String>,
+    ) -> Result<T, String> {
+        let told = |fault| format!("{choice}: {fault}");
+        if let Some(text) = given {
+            return read(text).map_err(told);
+        }
+        while self.terminal {
+            let Some(answer) = answer(&format!("{question} [{default}]: ")) else {
+                break;
+            };
+            let text = if answer.is_empty() { default } else { &answer };
+            match read(text) {
+                Ok(value) => return Ok(value),
+                Err(fault) => super::print::say(&told(fault)),
+            }
+        }
+        self.taken.push(format!("{choice} {}", quoted(default)));
+        read(default).map_err(told)
+    }
+
+    /// What was taken without asking; nothing when all was said.
+    pub fn taken(&self) -> Option<String> {
+        (!self.taken.is_empty()).then(|| self.taken.join(" "))
+    }
+}
+
+/// As a shell takes it for one word.
+fn quoted(text: &str) -> String {
+    if text.contains(' ') {
+        format!("'{text}'")
+    } else {
+        text.to_owned()
+    }
+}
+
+/// A line from the terminal without its ends; nothing when it is closed.
+fn answer(prompt: &str) -> Option<String> {
+    let mut talk = std::io::stderr();
+    let _ = write!(talk, "{prompt}");
+    let _ = talk.flush();
+    let mut line = String::new();
+    match std::io::stdin().lock().read_line(&mut line) {
+        Ok(read) if read > 0 => Some(line.trim().to_owned()),
+        _ => None,
+    }
+}

@@ -1,0 +1,51 @@
+//! What the tests share: the program, run in a folder without a terminal.
+
+use std::path::Path;
+use std::process::{Command, Stdio};
+
+/// What a run said.
+pub struct Run {
+    pub code: i32,
+    pub out: String,
+    pub err: String,
+}
+
+/// Runs the program on arguments in a folder.
+pub fn run(folder: &Path, arguments: &[&str]) -> Run {
+    let output = Command::new(env!("CARGO_BIN_EXE_limberwood"))
+        .current_dir(folder)
+        .env_remove("SOURCE_DATE_EPOCH")
+        .stdin(Stdio::null())
+        .args(arguments)
+        .output()
+        .unwrap();
+    let text = |bytes: Vec<u8>| String::from_utf8(bytes).expect("UTF-8 at the outputs");
+    Run {
+        code: output.status.code().expect("an exit status, not a signal"),
+        out: text(output.stdout),
+        err: text(output.stderr),
+    }
+}
+
+/// Runs the program, which must end well.
+pub fn well(folder: &Path, arguments: &[&str]) -> Run {
+    let run = run(folder, arguments);
+    assert_eq!(run.code, 0, "{arguments:?}: {}{}", run.out, run.err);
+    run
+}
+
+/// A new creature named Test of these choices passes make, check and blank in a folder of its own.
+pub fn passes(choices: &[&str]) {
+    let room = tempfile::tempdir().unwrap();
+    let folder = room.path();
+    well(folder, &[&["new", "Test"], choices].concat());
+    let checked = well(folder, &["check", "Test.yaml"]);
+    assert!(
+        checked.out.starts_with("Test.yaml: cut") && !checked.out.contains("fix first"),
+        "{choices:?}: {}",
+        checked.out
+    );
+    println!("{choices:?}: {}", checked.out.lines().next().unwrap());
+    well(folder, &["make", "Test.yaml", "--quiet"]);
+    well(folder, &["blank", "Test.yaml", "--quiet"]);
+}

@@ -1,0 +1,109 @@
+//! What is written, and what is left alone.
+
+use super::bench::{run, well};
+use std::fs;
+
+/// Odd names become safe files, and stand unchanged in the design.
+#[test]
+fn names_with_blanks_and_umlauts() {
+    let room = tempfile::tempdir().unwrap();
+    let folder = room.path();
+    let made = well(
+        folder,
+        &[
+            "new",
+            "Grüner Drache: \"2\"",
+            "--kind",
+            "caterpillar",
+            "--sections",
+            "4",
+        ],
+    );
+    let file = folder.join("Grüner-Drache-2.yaml");
+    let text = fs::read_to_string(&file).unwrap();
+    assert!(text.contains(r#"name: "Grüner Drache: \"2\"""#), "{text}");
+    assert!(made.out.contains("Grüner-Drache-2.yaml"), "{}", made.out);
+    for path in [
+        "shop.yaml",
+        "out/Grüner-Drache-2.html",
+        "out/Grüner-Drache-2.png",
+    ] {
+        assert!(folder.join(path).is_file(), "{path}");
+    }
+    assert!(text.starts_with("# yaml-language-server: $schema=limberwood.schema.json\n"));
+    // Every key that is no entry of a list is explained where it first comes.
+    for key in [
+        "units:", "species:", "split:", "ball:", "neck:", "swing:", "length:", "outline:",
+    ] {
+        let line = text
+            .lines()
+            .find(|l| l.trim_start().starts_with(key))
+            .unwrap();
+        assert!(line.contains('#'), "{line}");
+    }
+}
+
+#[test]
+fn without_a_terminal_defaults_are_taken_and_told() {
+    let room = tempfile::tempdir().unwrap();
+    let made = well(room.path(), &["new", "whale"]);
+    let told = made
+        .err
+        .lines()
+        .find(|l| l.starts_with("taken without asking: "));
+    let told = told.unwrap_or_else(|| panic!("{}", made.err));
+    for choice in [
+        "--kind whale",
+        "--unit mm",
+        "--stock",
+        "--cutters metric",
+        "--sections 5",
+        "--length",
+    ] {
+        assert!(told.contains(choice), "{told}");
+    }
+    let sentence = made.out.lines().last().unwrap();
+    for fact in [
+        "whale holds",
+        "swings ",
+        " degrees",
+        "5 sections in 5 sizes",
+        " blank",
+        "coupon",
+    ] {
+        assert!(sentence.contains(fact), "{sentence}");
+    }
+}
+
+#[test]
+fn nothing_is_overwritten() {
+    let room = tempfile::tempdir().unwrap();
+    let folder = room.path();
+    let shop = include_str!("../../params/shop-metric.yaml");
+    fs::write(folder.join("shop.yaml"), shop).unwrap();
+    fs::write(folder.join("Mine.yaml"), "mine\n").unwrap();
+    let refused = run(folder, &["new", "Mine"]);
+    assert_eq!(refused.code, 2);
+    assert!(refused.err.contains("another NAME"), "{}", refused.err);
+    assert_eq!(
+        fs::read_to_string(folder.join("Mine.yaml")).unwrap(),
+        "mine\n"
+    );
+
+    // The shop that is there gives unit and thickness, and stays; its cutters are not chosen.
+    let cutters = run(folder, &["new", "Pike", "--cutters", "inch"]);
+    assert_eq!(cutters.code, 2, "{}", cutters.err);
+    let made = well(folder, &["new", "Pike"]);
+    assert!(made.err.contains("--stock '20 mm'"), "{}", made.err);
+    assert_eq!(fs::read_to_string(folder.join("shop.yaml")).unwrap(), shop);
+    assert!(!made.out.contains("shop.yaml"), "{}", made.out);
+
+    // A page that this program did not write.
+    fs::write(folder.join("out/Otter.html"), "theirs").unwrap();
+    let refused = run(folder, &["new", "Otter"]);
+    assert_eq!(refused.code, 2, "{}", refused.err);
+    assert_eq!(
+        fs::read_to_string(folder.join("out/Otter.html")).unwrap(),
+        "theirs"
+    );
+}

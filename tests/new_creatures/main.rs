@@ -1,0 +1,7 @@
+//! `limberwood new`: every kind passes every check, at the limits too; nothing is overwritten.
+
+mod bench;
+mod files;
+mod random;
+mod refusals;
+mod sound;

@@ -1,0 +1,97 @@
+//! Every kind over units and thicknesses, and at its limits.
+
+use super::bench::{passes, well};
+use limberwood::kinds::{Frame, KINDS, Ruler};
+use limberwood::params::species;
+use limberwood::units::Unit;
+
+/// Thicknesses of stock, as typed.
+const STOCKS: [&str; 4] = ["12 mm", "15 mm", "3/4 in", "1 in"];
+
+/// All combinations by LIMBERWOOD_NEW_ALL; else each kind once, over different units and thicknesses.
+#[test]
+fn every_kind_passes_make_check_and_blank() {
+    let all = std::env::var_os("LIMBERWOOD_NEW_ALL").is_some();
+    for (k, kind) in KINDS.iter().enumerate() {
+        for (s, stock) in STOCKS.iter().enumerate() {
+            for (u, unit) in ["mm", "in"].iter().enumerate() {
+                if all || (k % STOCKS.len() == s && (k / STOCKS.len() + k) % 2 == u) {
+                    passes(&["--kind", kind.name, "--stock", stock, "--unit", unit]);
+                }
+            }
+        }
+    }
+}
+
+/// Least and most sections, each with the least and the greatest length.
+#[test]
+fn limits_of_sections_and_length_pass() {
+    let all = std::env::var_os("LIMBERWOOD_NEW_ALL").is_some();
+    for (k, kind) in KINDS.iter().enumerate() {
+        for (n, sections) in [kind.least, kind.most].into_iter().enumerate() {
+            if !all && k % 4 != n {
+                continue;
+            }
+            let frame = Frame {
+                kind,
+                unit: Unit::Mm,
+                stock: 19.05,
+                wood: species("hard maple").unwrap(),
+                sections,
+            };
+            let (range, usual) = frame.lengths();
+            assert!(range.contains(&usual));
+            let ends = [*range.start(), *range.end()];
+            for (e, length) in ends.into_iter().enumerate() {
+                if all || e == n {
+                    let (sections, length) = (sections.to_string(), length.to_string());
+                    passes(&[
+                        "--kind",
+                        kind.name,
+                        "--sections",
+                        &sections,
+                        "--length",
+                        &length,
+                    ]);
+                }
+            }
+        }
+    }
+}
+
+#[test]
+fn soft_and_strong_woods_pass() {
+    for (kind, wood) in [("whale", "eastern white pine"), ("otter", "walnut")] {
+        passes(&["--kind", kind, "--species", wood]);
+    }
+}
+
+/// The written length is the one asked for, within what rounding to whole mm can do to each section.
+#[test]
+fn length_is_what_was_asked_for() {
+    let room = tempfile::tempdir().unwrap();
+    let run = well(
+        room.path(),
+        &["new", "Pike", "--length", "450", "--unit", "mm"],
+    );
+    let told = run
+        .out
+        .split("is ")
+        .nth(1)
+        .and_then(|t| t.split(" mm long").next());
+    let told: f64 = told.unwrap_or_default().trim().parse().unwrap_or_default();
+    let sections = f64::from(limberwood::kinds::kind("pike").unwrap().usual);
+    assert!((told - 450.0).abs() <= 0.5 * sections, "{}", run.out);
+}
+
+/// Inches are written as fractions that calipers show.
+#[test]
+fn rulers_round_in_both_units() {
+    let (mm, inch) = (Ruler { unit: Unit::Mm }, Ruler { unit: Unit::Inch });
+    assert_eq!(
+        (mm.text(12.5), mm.words(12.5)),
+        ("12.5".into(), "12.5 mm".into())
+    );
+    assert_eq!(inch.text(19.05), "3/4 in");
+    assert_eq!(inch.text(31.0 / 64.0 * 25.4), "31/64 in");
+}
