@@ -45,7 +45,11 @@ fn mm(length: &Option<Located<Length>>) -> f64 {
 
 /// Of a value that could be `auto`.
 fn given(length: &Option<Located<OrAuto<Length>>>) -> f64 {
-    length.as_ref().and_then(|l| l.value.given()).expect("given").mm()
+    length
+        .as_ref()
+        .and_then(|l| l.value.given())
+        .expect("given")
+        .mm()
 }
 
 fn close(a: f64, b: f64) {

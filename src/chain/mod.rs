@@ -30,7 +30,7 @@ pub use half::{Fixes, HalfForm, HalfPin, HalfStation};
 pub use key::FormKey;
 pub use outline::{Outline, ROUND_ZONE, Values, monotone_slopes};
 pub use resolve::{
-    Accepted, BlankRules, Board, ChainJoint, MachineStation, Resolved, SKIN_OF_STOCK,
-    SectionSource, ShopFits, Terms, resolve,
+    Accepted, BlankRules, Board, ChainJoint, MachineStation, Resolved, SKIN_OF_STOCK, Seat,
+    SectionSource, ShopFits, Terms, resolve, seats,
 };
 pub use species::{Walls, least_neck};

@@ -7,9 +7,9 @@
 
 use super::record::record;
 use super::value::{
-    Along, CutterKind, CutterTaper, EndForm, Factor, Feel, HalfSide, Job, JointKind, Name, OrAuto, Pins,
-    PlateSide, Scalar, SectionTaper, SplitPose, StationSetUp, Tabs, UnitName, Version, Wanted,
-    WorkOffset,
+    Along, CutterKind, CutterTaper, EndForm, Factor, Feel, HalfSide, Job, JointKind, Name, OrAuto,
+    Pins, PlateSide, Scalar, SectionTaper, SplitPose, StationSetUp, Tabs, UnitName, Version,
+    Wanted, WorkOffset,
 };
 use crate::units::{Angle, Length};
 

@@ -28,7 +28,14 @@ pub(super) struct Link<'a> {
 }
 
 /// The joints that differ, by the name of the section in front.
-type Own<'a> = BTreeMap<String, &'a Located<written::JointOverride>>;
+pub(super) type Own<'a> = BTreeMap<String, &'a Located<written::JointOverride>>;
+
+pub(super) fn own_joints<'a>(ground: &Ground<'a>) -> Own<'a> {
+    let written = ground.design.joints.iter().flat_map(|list| &list.value);
+    written
+        .map(|joint| (fold(&joint.value.after.value.0), joint))
+        .collect()
+}
 
 /// All joints from front to rear; `None` for one that is refused.
 pub(super) fn links<'a>(
@@ -37,13 +44,7 @@ pub(super) fn links<'a>(
     ends: &[Ends],
     report: &mut Report,
 ) -> Vec<Option<Link<'a>>> {
-    let own: Own<'a> = ground
-        .design
-        .joints
-        .iter()
-        .flat_map(|list| &list.value)
-        .map(|joint| (fold(&joint.value.after.value.0), joint))
-        .collect();
+    let own = own_joints(ground);
     (1..parts.len())
         .map(|k| {
             let ball_in_front = ends[k - 1].rear.0 == JointKind::Ball;
@@ -121,9 +122,13 @@ fn link<'a>(ground: &Ground<'a>, seat: &Seat<'_, 'a>, report: &mut Report) -> Op
 }
 
 /// What the joint is to feel like, when no clearance of its own stands against the general feel.
-fn feel(general: Option<&written::Joint>, own: Option<&written::Joint>) -> Option<Feel> {
+pub(super) fn feel(general: Option<&written::Joint>, own: Option<&written::Joint>) -> Option<Feel> {
     let of = |joint: Option<&written::Joint>| joint.and_then(|j| j.feel.as_ref()).map(|f| f.value);
-    let written = |j: &written::Joint| j.clearance.as_ref().is_some_and(|c| c.value.given().is_some());
+    let written = |j: &written::Joint| {
+        j.clearance
+            .as_ref()
+            .is_some_and(|c| c.value.given().is_some())
+    };
     let own_clearance = own.is_some_and(written);
     let word = of(own).or_else(|| of(general).filter(|_| !own_clearance))?;
     Some(match word {
@@ -153,7 +158,7 @@ fn felt(
     }
 }
 
-fn defaults(ground: &Ground<'_>, scale: f64) -> JointDefaults {
+pub(super) fn defaults(ground: &Ground<'_>, scale: f64) -> JointDefaults {
     let usual = JointDefaults::HARD_MAPLE;
     JointDefaults {
         ball: usual.ball * scale,
@@ -169,7 +174,7 @@ fn defaults(ground: &Ground<'_>, scale: f64) -> JointDefaults {
 /// The written keys, those of the joint's own entry before the general ones. Ball, neck and
 /// mouth of the general record follow the scale of their section; those of an own entry are
 /// meant as they stand.
-fn given<'a>(
+pub(super) fn given<'a>(
     general: Option<&'a written::Joint>,
     own: Option<&'a written::Joint>,
     scale: f64,
@@ -220,7 +225,10 @@ pub(super) fn all_keys(joint: &written::Joint) -> [KeyOf<'_>; 9] {
     }
     fn angle(written: &Option<Located<OrAuto<Angle>>>) -> (Option<f64>, Option<&Place>) {
         let value = written.as_ref().and_then(|w| w.value.given());
-        (value.map(Angle::radians), written.as_ref().map(|w| &w.place))
+        (
+            value.map(Angle::radians),
+            written.as_ref().map(|w| &w.place),
+        )
     }
     let all = [
         (JointKey::Ball, length(&joint.ball)),
@@ -241,18 +249,20 @@ pub(super) fn all_keys(joint: &written::Joint) -> [KeyOf<'_>; 9] {
 }
 
 fn keys_of(joint: &written::Joint, own: bool) -> Vec<Given<'_>> {
-    let given = all_keys(joint).into_iter().filter_map(|(key, value, place)| {
-        Some(Given {
-            key,
-            value: value?,
-            place: place?,
-            own,
-        })
-    });
+    let given = all_keys(joint)
+        .into_iter()
+        .filter_map(|(key, value, place)| {
+            Some(Given {
+                key,
+                value: value?,
+                place: place?,
+                own,
+            })
+        });
     given.collect()
 }
 
-fn wish(given: &[Given<'_>]) -> JointWish {
+pub(super) fn wish(given: &[Given<'_>]) -> JointWish {
     let value = |key: JointKey| given.iter().find(|g| g.key == key).map(|g| g.value);
     JointWish {
         ball: value(JointKey::Ball),

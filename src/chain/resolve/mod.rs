@@ -24,6 +24,7 @@ mod pockets;
 mod repeat;
 mod report;
 mod roles;
+mod seats;
 mod shape;
 mod shop;
 mod skin;
@@ -47,6 +48,7 @@ use expand::{Part, expand};
 use joints::{Link, links};
 use report::Report;
 use roles::{Facing, ends};
+pub use seats::{Seat, seats};
 use shape::Beyond;
 use shop::ShopValues;
 
@@ -62,7 +64,19 @@ struct Ground<'a> {
     bench: bool,
 }
 
-impl Ground<'_> {
+impl<'a> Ground<'a> {
+    fn of(design: &'a Design, shop: &Shop) -> Self {
+        let wood = wood(design);
+        Ground {
+            design,
+            shop: ShopValues::of(shop),
+            walls: Walls::of(wood),
+            least_neck: least_neck(wood),
+            movement: Strengths::of(wood.name).movement(),
+            bench: design.bench_only.as_ref().is_some_and(|b| b.value),
+        }
+    }
+
     /// What enters the budget of a joint.
     fn making(&self) -> Making {
         Making {
@@ -191,22 +205,15 @@ pub struct Resolved {
 /// Resolves a design for a shop.
 ///
 /// Every written key counts as read from a file: ranges, names, `like` and the order of the
-/// outline are already checked there.
+/// outline are already checked there. An `auto` of a joint counts as left out: the room `solve` puts
+/// values in first.
 ///
 /// # Errors
 /// All independent faults, with the warnings found on the way.
 pub fn resolve(design: &Design, shop: &Shop) -> Result<Resolved, Diagnostics> {
-    let bench = design.bench_only.as_ref().is_some_and(|b| b.value);
-    let mut report = Report::new(design.units.value.0, bench);
     let wood = wood(design);
-    let ground = Ground {
-        design,
-        shop: ShopValues::of(shop),
-        walls: Walls::of(wood),
-        least_neck: least_neck(wood),
-        movement: Strengths::of(wood.name).movement(),
-        bench,
-    };
+    let ground = Ground::of(design, shop);
+    let mut report = Report::new(design.units.value.0, ground.bench);
     let parts = expand(design);
     let chain = chain(&ground, &parts, &mut report);
     if report.found.has_errors() {
