@@ -15,6 +15,7 @@ mod picture;
 mod print;
 mod progress;
 mod read;
+mod solve;
 mod welcome;
 
 use std::process::ExitCode;
@@ -31,6 +32,7 @@ pub fn run() -> ExitCode {
         None => welcome::show(),
         Some(Command::Make(make)) => make::run(&make),
         Some(Command::Check(args)) => check::run(&args),
+        Some(Command::Solve(args)) => solve::run(&args),
         Some(Command::Blank(args)) => blank::run(&args),
         Some(Command::Pack(pack)) => pack::run(&pack),
         Some(Command::Page(args)) => page::run(&args),

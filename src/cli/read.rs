@@ -6,11 +6,25 @@ use super::finish::Finish;
 use super::outcome::Outcome;
 use crate::chain::{Resolved, resolve};
 use crate::params;
+use crate::solve::{Filled, fill, note};
 use crate::units::Unit;
 
-/// Reads and resolves a design; its unit too. Messages and a failure go to `outcome`. Without a shop
-/// the one beside the design is taken, else the built-in one.
+/// A design that was read and resolved.
+pub struct Ready {
+    pub resolved: Resolved,
+    pub unit: Unit,
+    /// The design with values for every `auto` of its joints.
+    pub filled: Filled,
+}
+
+/// Reads and resolves a design; its unit too. See [`ready`].
 pub fn read(file: &Path, shop: Option<&Path>, outcome: &mut Outcome) -> Option<(Resolved, Unit)> {
+    ready(file, shop, outcome).map(|ready| (ready.resolved, ready.unit))
+}
+
+/// Reads a design, finds the joints that say `auto`, and resolves it. Messages and a failure go to
+/// `outcome`. Without a shop the one beside the design is taken, else the built-in one.
+pub fn ready(file: &Path, shop: Option<&Path>, outcome: &mut Outcome) -> Option<Ready> {
     let shop = shop.map(Path::to_path_buf);
     let shop = shop.or_else(|| params::shop_beside(file));
     outcome.built_in_shop = shop.is_none();
@@ -28,11 +42,20 @@ pub fn read(file: &Path, shop: Option<&Path>, outcome: &mut Outcome) -> Option<(
             return None;
         }
     };
-    match resolve(&design, &shop) {
-        Ok(resolved) => {
+    let filled = fill(&design, &shop).and_then(|filled| {
+        let resolved = resolve(&filled.design, &shop)?;
+        Ok((filled, resolved))
+    });
+    match filled {
+        Ok((filled, resolved)) => {
+            messages.extend(filled.solved.iter().map(|s| note(s, &design)));
             messages.extend(resolved.warnings.clone().sorted());
             outcome.messages = messages;
-            Some((resolved, design.units.value.0))
+            Some(Ready {
+                resolved,
+                unit: design.units.value.0,
+                filled,
+            })
         }
         Err(errors) => {
             messages.extend(errors.sorted());

@@ -1,13 +1,13 @@
 //! From a design that says `auto` to one that says values.
 
 use super::group::{Group, stripped};
-use super::judge::{World, judged};
-use super::search::{Found, Walk};
+use super::judge::{Kind, World, judged};
+use super::search::{Failed, Found, Walk};
 use super::table::{Candidate, Table};
 use super::unfit::unfit;
 use crate::chain::joint::{Joint, JointKey, capture, usual_capture};
 use crate::chain::{Seat, seats};
-use crate::diagnostic::{Diagnostics, Place};
+use crate::diagnostic::{Diagnostic, Diagnostics, Place};
 use crate::params::written::{Design, Shop};
 use crate::units::{Angle, angle_text};
 
@@ -56,8 +56,12 @@ pub fn fill(design: &Design, shop: &Shop) -> Result<Filled, Diagnostics> {
                 continue;
             }
             still = false;
-            if let Err(message) = run.solve(k) {
-                faults.push(message);
+            if let Err(messages) = run.solve(k) {
+                let new = messages
+                    .into_iter()
+                    .filter(|m| faults.iter().all(|f| f != m));
+                let new: Vec<_> = new.collect();
+                faults.extend(new);
             }
         }
         if faults.has_errors() {
@@ -121,7 +125,7 @@ impl<'a> Run<'a> {
         false
     }
 
-    fn solve(&mut self, k: usize) -> Result<(), crate::diagnostic::Diagnostic> {
+    fn solve(&mut self, k: usize) -> Result<(), Vec<Diagnostic>> {
         let (group, table) = (&self.groups[k], &self.tables[k]);
         match Walk::new(&self.world, group, table).run() {
             Ok(found) => {
@@ -129,7 +133,14 @@ impl<'a> Run<'a> {
                 self.solved[k] = solved(group, table, &found);
                 Ok(())
             }
-            Err(failed) => Err(unfit((self.written, self.world.shop), group, &failed)),
+            Err(failed) => {
+                let beside = beside(&failed);
+                if beside.is_empty() {
+                    let shop = self.world.shop;
+                    return Err(vec![unfit((self.written, shop), group, &failed)]);
+                }
+                Err(beside)
+            }
         }
     }
 
@@ -139,6 +150,22 @@ impl<'a> Run<'a> {
             solved: self.solved.into_iter().flatten().collect(),
         }
     }
+}
+
+/// Faults of the design that every joint that was tried leaves as they are.
+fn beside(failed: &[Failed]) -> Vec<Diagnostic> {
+    let messages = |f: &Failed| -> Vec<Diagnostic> {
+        let form = f.judged.blocks.iter().filter(|b| b.kind == Kind::Form);
+        form.map(|b| b.message.clone()).collect()
+    };
+    let Some((first, rest)) = failed.split_first() else {
+        return Vec::new();
+    };
+    let rest: Vec<Vec<Diagnostic>> = rest.iter().map(messages).collect();
+    let everywhere = |m: &Diagnostic| {
+        !m.found.contains("joint after") && rest.iter().all(|other| other.contains(m))
+    };
+    messages(first).into_iter().filter(everywhere).collect()
 }
 
 fn solved(group: &Group<'_>, table: &Table, found: &Found) -> Option<Solved> {

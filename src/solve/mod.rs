@@ -19,4 +19,4 @@ mod unfit;
 
 pub use best::{Ends, best};
 pub use fill::{Filled, Solved, fill};
-pub use snippet::{note, snippet};
+pub use snippet::{RULE, note, snippet};

@@ -64,8 +64,6 @@ fn up_length(mm: f64) -> f64 {
 /// The candidates by ball diameter in hundredths; none where closed forms forbid one.
 #[derive(Debug, Clone)]
 pub(super) struct Table {
-    /// The first diameter.
-    pub first: usize,
     pub rows: Vec<Option<Candidate>>,
     /// The swing that is wanted, or the most without a warning.
     pub target: f64,
@@ -91,7 +89,6 @@ impl Table {
             group.candidate(ball, target)
         };
         Table {
-            first,
             rows: (first..=last).map(one).collect(),
             target,
         }
