@@ -164,7 +164,7 @@ record! {
     PlateCorner {
         /// Place along the body: percent of the length, or a length from the front.
         at: need Along,
-        /// How far it stands out of the body there.
+        /// How far it stands out of the body there, at right angles to the body's edge in plan.
         out: need Length = 0.2..=300.0,
         /// Radius of the rounding.
         round: may Length = 0.0..=100.0,
