@@ -6,7 +6,7 @@ use super::finish::Finish;
 use super::outcome::Outcome;
 use crate::chain::{Resolved, resolve};
 use crate::params;
-use crate::solve::{Filled, fill, note};
+use crate::solve::{Filled, fill, note, snippet};
 use crate::units::Unit;
 
 /// A design that was read and resolved.
@@ -43,7 +43,9 @@ pub fn ready(file: &Path, shop: Option<&Path>, outcome: &mut Outcome) -> Option<
         }
     };
     let filled = fill(&design, &shop).and_then(|filled| {
-        let resolved = resolve(&filled.design, &shop)?;
+        let mut resolved = resolve(&filled.design, &shop)?;
+        let some = !filled.solved.is_empty();
+        resolved.found = some.then(|| snippet(&filled, resolved.joints.len()));
         Ok((filled, resolved))
     });
     match filled {

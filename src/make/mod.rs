@@ -187,6 +187,7 @@ pub fn make(
             deviation_mm: settings.deviation,
         },
     );
+    manifest.found_joints.clone_from(&resolved.found);
     let mut checked = Vec::new();
     for (parts, part) in written {
         manifest.parts.extend(parts);

@@ -5,8 +5,9 @@ use super::judge::{Kind, World, judged};
 use super::search::{Failed, Found, Walk};
 use super::table::{Candidate, Table};
 use super::unfit::unfit;
-use crate::chain::joint::{Joint, JointKey, capture, usual_capture};
+use crate::chain::joint::{Joint, JointKey, SocketFace, capture, usual_capture};
 use crate::chain::{Seat, seats};
+use crate::clear::half::HABIT_SLACK;
 use crate::diagnostic::{Diagnostic, Diagnostics, Place};
 use crate::params::written::{Design, Shop};
 use crate::units::{Angle, angle_text};
@@ -82,9 +83,14 @@ pub(super) fn attempt(design: &Design, shop: &Shop, after: &str) -> Option<Candi
     let run = Run::new(design, shop, &groups);
     let own = |g: &Group<'_>| g.seats.iter().any(|s| s.after == after);
     let k = groups.iter().position(own)?;
-    let found = Walk::new(&run.world, &groups[k], &run.tables[k]).run();
+    let (group, table) = run.settled(k);
+    let found = Walk::new(&run.world, &group, &table).run();
     found.ok().map(|f| f.one)
 }
+
+/// How often the wood round a flat end's flare is looked at again, and what it then has to spare, mm.
+const SETTLINGS: usize = 4;
+const SETTLED: f64 = 5e-4;
 
 struct Run<'a> {
     world: World<'a>,
@@ -126,7 +132,7 @@ impl<'a> Run<'a> {
     }
 
     fn solve(&mut self, k: usize) -> Result<(), Vec<Diagnostic>> {
-        let (group, table) = (&self.groups[k], &self.tables[k]);
+        let (group, table) = &self.settled(k);
         match Walk::new(&self.world, group, table).run() {
             Ok(found) => {
                 group.write(&found.one, &mut self.world.design);
@@ -142,6 +148,24 @@ impl<'a> Run<'a> {
                 Err(beside)
             }
         }
+    }
+
+    /// A group and its table. The closed form of a flat end does not know how far rim and lean take
+    /// its face in: the exact distance at the best joint says it.
+    fn settled(&self, k: usize) -> (Group<'a>, Table) {
+        let (mut group, mut table) = (self.groups[k].clone(), self.tables[k].clone());
+        let flat = group.seats.iter().any(|s| s.face == SocketFace::Flat);
+        for _ in 0..if flat { SETTLINGS } else { 0 } {
+            let Some(top) = table.best().and_then(|row| table.get(row)) else {
+                break;
+            };
+            let Some(short) = self.world.judge(&group, &top).ring() else {
+                break;
+            };
+            group.ring += short - HABIT_SLACK + SETTLED;
+            table = Table::of(&group);
+        }
+        (group, table)
     }
 
     fn end(self) -> Filled {

@@ -23,6 +23,8 @@ const PLAIN: [JointKey; 2] = [JointKey::Clearance, JointKey::Land];
 pub(super) struct Group<'a> {
     /// From front to rear; the keys of the first stand for all.
     pub seats: Vec<&'a Seat>,
+    /// How much more wood than the habit the closed form of a flat end keeps round the flare, mm.
+    pub ring: f64,
 }
 
 impl<'a> Group<'a> {
@@ -35,7 +37,10 @@ impl<'a> Group<'a> {
         {
             match groups.iter_mut().find(|g| g.seats[0].class == seat.class) {
                 Some(group) => group.seats.push(seat),
-                None => groups.push(Group { seats: vec![seat] }),
+                None => groups.push(Group {
+                    seats: vec![seat],
+                    ring: 0.0,
+                }),
             }
         }
         groups

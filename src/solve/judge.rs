@@ -32,6 +32,8 @@ pub(super) struct Block {
     pub kind: Kind,
     /// By how much, mm or radians; infinite when that is no number.
     pub short: f64,
+    /// Whether it is the wood round a flare's edge.
+    pub ring: bool,
     pub message: Diagnostic,
 }
 
@@ -43,6 +45,14 @@ pub(super) struct Judged {
     pub joint: Option<Joint>,
     /// Least wood between its socket and the outer form, mm.
     pub wall: f64,
+}
+
+impl Judged {
+    /// By how much the wood round the flare's edge is too thin, when nothing else is wrong.
+    pub fn ring(&self) -> Option<f64> {
+        let ring = !self.blocks.is_empty() && self.blocks.iter().all(|b| b.ring);
+        ring.then(|| self.blocks.iter().map(|b| b.short).fold(0.0, f64::max))
+    }
 }
 
 /// What is judged: a design in which every `auto` has a value.
@@ -110,6 +120,7 @@ fn block(kind: Kind, short: f64, message: Diagnostic) -> Block {
     Block {
         kind,
         short,
+        ring: false,
         message,
     }
 }
@@ -165,7 +176,11 @@ fn of_part(
         let mut message = thin.diagnostic(place.clone(), unit);
         message.found = format!("{}: {}", section.name, message.found);
         let short = thin.least - thin.gap;
-        all.push(block(Kind::Wall, short, message));
+        let ring = matches!(thin.between.0, Feature::FlareEdge(_));
+        all.push(Block {
+            ring,
+            ..block(Kind::Wall, short, message)
+        });
     }
     let end = match facing {
         Facing::Front => "front",

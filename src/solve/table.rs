@@ -267,7 +267,7 @@ impl Group<'_> {
                 let far = ((dome - seat.end) * (dome + seat.end)).max(0.0).sqrt();
                 edge < seat.end && (x - far).hypot(seat.end - edge) >= least
             }
-            SocketFace::Flat => seat.room - edge >= least,
+            SocketFace::Flat => seat.room - edge >= least + self.ring,
         })
     }
 }

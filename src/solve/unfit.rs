@@ -4,8 +4,9 @@ use super::fill::attempt;
 use super::group::Group;
 use super::judge::{Block, Judged, Kind};
 use super::search::Failed;
+use super::table::CEILING;
 use crate::chain::Seat;
-use crate::chain::joint::JointKey;
+use crate::chain::joint::{JointKey, SWING_AGREEMENT};
 use crate::diagnostic::Diagnostic;
 use crate::params::value::{CutterKind, Job, Name, OrAuto};
 use crate::params::written::{Design, Joint, Shop};
@@ -22,12 +23,14 @@ pub(super) fn unfit(
     failed: &[Failed],
 ) -> Diagnostic {
     let seat = group.seats[0];
-    let ways = Ways {
+    let mut ways = Ways {
         shop,
         written,
         seat,
         failed,
+        most: None,
     };
+    ways.most = seat.wish.swing.and_then(|_| ways.widest());
     let (found, allowed) = match nearest(failed) {
         Some(near) => missed(near, seat),
         None => ways.no_candidate(),
@@ -85,6 +88,8 @@ struct Ways<'a> {
     written: &'a Design,
     seat: &'a Seat,
     failed: &'a [Failed],
+    /// The widest swing that fits, when a wider one is written.
+    most: Option<f64>,
 }
 
 impl Ways<'_> {
@@ -92,7 +97,7 @@ impl Ways<'_> {
     fn no_candidate(&self) -> (String, String) {
         let after = &self.seat.after;
         let angle = |radians| angle_text(Angle::from_radians(radians));
-        if let (Some(wanted), Some(most)) = (self.seat.wish.swing, self.widest()) {
+        if let (Some(wanted), Some(most)) = (self.seat.wish.swing, self.most) {
             let found = format!("a swing of {} at the joint after `{after}`", angle(wanted));
             let short = angle(wanted - most);
             return (found, format!("at most {}, {short} less", angle(most)));
@@ -147,14 +152,33 @@ impl Ways<'_> {
         attempt(design, shop, &self.seat.after).map(|one| one.swing)
     }
 
-    /// The widest swing when none is asked for.
+    /// The widest swing that fits, at most the written one: without a written swing up to the
+    /// solver's own ceiling, beyond that by halving.
     fn widest(&self) -> Option<f64> {
-        self.does(&self.without(|j| j.swing.take().is_some()), self.shop)
+        let free = self.does(&self.without(|j| j.swing.take().is_some()), self.shop)?;
+        let wanted = self.seat.wish.swing?;
+        if free < CEILING - SWING_AGREEMENT || wanted <= CEILING {
+            return Some(free);
+        }
+        let (mut low, mut high) = (free, wanted);
+        while high - low > SWING_AGREEMENT {
+            let middle = 0.5 * (low + high);
+            let asked = self.without(|joint| {
+                if let Some(swing) = &mut joint.swing {
+                    swing.value = OrAuto::Given(Angle::from_radians(middle));
+                }
+                true
+            });
+            match self.does(&asked, self.shop) {
+                Some(swing) => low = swing.clamp(middle, high),
+                None => high = middle,
+            }
+        }
+        Some(low)
     }
 
     fn swing(&self) -> Option<String> {
-        self.seat.wish.swing?;
-        let most = self.widest()?;
+        let most = self.most?;
         Some(format!(
             "a swing of {}",
             angle_text(Angle::from_radians(most))

@@ -131,16 +131,35 @@ fn every_size_once_or_one_for_all() {
 
 #[test]
 fn nothing_fits_and_both_numbers_are_told() {
-    // An end of 24 mm holds no joint that swings by 40 deg.
-    let text = chain("joint: {ball: auto, swing: 40 deg, land: 3.3}\n");
-    let told = refused(&text);
-    assert!(told.contains("40"), "{told}");
-    let most = filled(&chain(
-        &format!("scale_joints: false\n{OPEN}").replace("mouth: auto", "mouth: auto, land: 3.3"),
-    ));
-    let most = most.solved[0].joint.swing.to_degrees();
-    assert!(most < 40.0);
-    assert!(told.contains("one of these would do"), "{told}");
+    let with = |swing: f64| {
+        chain(&format!(
+            "joint: {{ball: auto, swing: {swing} deg, land: 3.3}}\n"
+        ))
+    };
+    let told = refused(&with(60.0));
+    let (_, rest) = told
+        .split_once("a swing of 60 deg at the joint after `head`, allowed at most ")
+        .expect(&told);
+    let (most, rest) = rest.split_once(" deg").expect(&told);
+    let most: f64 = most.parse().expect(&told);
+    assert!(
+        rest.contains(&format!("one of these would do: a swing of {most} deg")),
+        "{told}"
+    );
+    // The number is the edge: half a degree less fits the first joint, half a degree more does not.
+    let short = rest
+        .trim_start_matches(", ")
+        .split_once(" deg less")
+        .expect(&told)
+        .0;
+    assert!(
+        (most + short.parse::<f64>().unwrap() - 60.0).abs() < 0.11,
+        "{told}"
+    );
+    assert!(refused(&with(most + 0.5)).contains("after `head`"));
+    if let Err(other) = fill(&design(&with(most - 0.5)), &built_in()) {
+        assert!(!other.to_string().contains("after `head`"), "{other}");
+    }
 }
 
 #[test]

@@ -198,6 +198,8 @@ pub struct Resolved {
     pub cutters: Vec<Cutter>,
     /// Depth of the groove cut from the inside round each outline, mm.
     pub relief: f64,
+    /// What was found for joints that say `auto`, as lines of a design; nothing when none does.
+    pub found: Option<String>,
     /// Warnings.
     pub warnings: Diagnostics,
 }
@@ -241,6 +243,7 @@ pub fn resolve(design: &Design, shop: &Shop) -> Result<Resolved, Diagnostics> {
         blank: BlankRules::of(shop, &ground.shop),
         cutters: shop::cutters(shop),
         relief: ground.shop.relief,
+        found: None,
         warnings: report.found,
     })
 }
