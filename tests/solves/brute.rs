@@ -1,7 +1,7 @@
 //! Whether a grid over ball, neck and mouth has a joint that is better than the one that was found.
 
-use limberwood::chain::joint::{JointDefaults, JointWish, SWING_AGREEMENT, SocketFace, solve};
-use limberwood::chain::{Resolved, resolve};
+use limberwood::chain::joint::{JointWish, Rule, SWING_AGREEMENT, solve};
+use limberwood::chain::{Resolved, Seat, resolve, seats};
 use limberwood::check::finding::Finding;
 use limberwood::make::{Settings, check, formed, joint_findings};
 use limberwood::params::written::{Design, Shop};
@@ -49,17 +49,13 @@ pub fn open(resolved: &Resolved) -> Vec<Finding> {
 
 /// A joint of the grid that passes all checks and beats `found`; `None` is beaten by any.
 pub fn better(case: &Case, shop: &Shop, found: Option<Worth>) -> Option<String> {
-    let face = match resolve(&case.design(""), shop) {
-        Ok(r) => r.joints[0].joint.face,
-        Err(_) if case.text("").contains("front: flat") => SocketFace::Flat,
-        Err(_) => SocketFace::Domed,
-    };
-    for ball in (11 * 4)..(30 * 4) {
+    let seat = &seats(&case.design(""), shop)[0];
+    for ball in (11 * 2)..(30 * 2) {
         for neck in [6.35, 6.75, 7.0, 7.1, 7.25, 7.6, 8.0, 8.1, 8.5] {
             for part in 0..24 {
-                let ball = f64::from(ball) * 0.25;
+                let ball = f64::from(ball) * 0.5;
                 let mouth = (ball * (0.6 + 0.0125 * f64::from(part)) * 100.0).floor() / 100.0;
-                if let Some(joint) = beats(case, shop, [ball, neck, mouth], face, found) {
+                if let Some(joint) = beats(case, shop, [ball, neck, mouth], seat, found) {
                     return Some(joint);
                 }
             }
@@ -72,7 +68,7 @@ fn beats(
     case: &Case,
     shop: &Shop,
     [ball, neck, mouth]: [f64; 3],
-    face: SocketFace,
+    seat: &Seat,
     found: Option<Worth>,
 ) -> Option<String> {
     // Closed forms first: what does not beat is not built.
@@ -82,7 +78,11 @@ fn beats(
         mouth: Some(0.5 * mouth),
         ..JointWish::default()
     };
-    let joint = solve(&wish, &JointDefaults::HARD_MAPLE, face).ok()?.joint;
+    let solved = solve(&wish, &seat.defaults, seat.face).ok()?;
+    let joint = solved.joint;
+    if solved.warnings.iter().any(|w| w.rule != Rule::PinchGap) {
+        return None;
+    }
     let rough = Worth {
         swing: joint.swing,
         ball,

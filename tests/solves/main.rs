@@ -41,7 +41,7 @@ fn refused(text: &str) -> String {
 #[test]
 fn never_worse_than_a_grid_and_all_checks_pass() {
     let cases = std::env::var("LIMBERWOOD_CASES").ok();
-    let cases = cases.and_then(|n| n.parse().ok()).unwrap_or(3);
+    let cases = cases.and_then(|n| n.parse().ok()).unwrap_or(2);
     let mut found = 0;
     for case in 0..cases {
         let random = Case::random(case);
