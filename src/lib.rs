@@ -20,4 +20,5 @@ pub mod params;
 pub mod picture;
 pub mod report;
 pub mod skin;
+pub mod solve;
 pub mod units;

@@ -43,6 +43,15 @@ fn mm(length: &Option<Located<Length>>) -> f64 {
     length.as_ref().expect("written").value.mm()
 }
 
+/// Of a value that could be `auto`.
+fn given(length: &Option<Located<OrAuto<Length>>>) -> f64 {
+    length
+        .as_ref()
+        .and_then(|l| l.value.given())
+        .expect("given")
+        .mm()
+}
+
 fn close(a: f64, b: f64) {
     assert!((a - b).abs() < 1e-9, "{a} {b}");
 }
@@ -59,9 +68,9 @@ fn every_key_of_a_design() {
     assert_eq!(design.marks.as_ref().unwrap().value, Wanted::Off);
     assert_eq!(design.glue_groove.as_ref().unwrap().value, Wanted::Auto);
     let joint = &design.joint.as_ref().unwrap().value;
-    close(mm(&joint.ball), 19.05);
-    close(mm(&joint.neck), 0.34 * 25.4);
-    close(mm(&joint.fillet), 0.0);
+    close(given(&joint.ball), 19.05);
+    close(given(&joint.neck), 0.34 * 25.4);
+    close(given(&joint.fillet), 0.0);
     close(joint.swing.as_ref().unwrap().value.degrees(), 25.0);
     close(joint.flare.as_ref().unwrap().value.radians(), 0.4);
     let head = &design.sections.value[0].value;
@@ -82,7 +91,7 @@ fn every_key_of_a_design() {
     assert_eq!(body.taper.as_ref().unwrap().value, SectionTaper::To(0.7));
     assert_eq!(body.pins.as_ref().unwrap().value, Pins::Count(2));
     let over = &design.joints.as_ref().unwrap().value[0].value;
-    close(mm(&over.joint.ball), 18.0);
+    close(given(&over.joint.ball), 18.0);
     let place = &over.joint.ball.as_ref().unwrap().place;
     assert_eq!(
         (place.line, place.column, place.path.as_str()),
@@ -137,8 +146,8 @@ proptest! {
         let unit = if inch { "in" } else { "mm" };
         let file = |ball: &str| format!("limberwood: 1\nname: x\nunits: {unit}\njoint: {{ball: {ball}}}\nsections: [{{name: a}}]\n");
         let value = if inch { value } else { value * 25.4 };
-        let plain = read_design_str(&file(&value.to_string()), "x").map(|(d, _)| mm(&d.joint.unwrap().value.ball));
-        let with_unit = read_design_str(&file(&format!("{value} {unit}")), "x").map(|(d, _)| mm(&d.joint.unwrap().value.ball));
+        let plain = read_design_str(&file(&value.to_string()), "x").map(|(d, _)| given(&d.joint.unwrap().value.ball));
+        let with_unit = read_design_str(&file(&format!("{value} {unit}")), "x").map(|(d, _)| given(&d.joint.unwrap().value.ball));
         prop_assert_eq!(plain.is_ok(), value * if inch { 25.4 } else { 1.0 } >= 3.0);
         if let (Ok(plain), Ok(with_unit)) = (plain, with_unit) {
             prop_assert_eq!(plain.to_bits(), with_unit.to_bits());

@@ -8,7 +8,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 /// The rooms in the order of the data.
-const ORDER: [&str; 17] = [
+const ORDER: [&str; 18] = [
     "units",
     "diagnostic",
     "params",
@@ -25,6 +25,7 @@ const ORDER: [&str; 17] = [
     "make",
     "live",
     "kinds",
+    "solve",
     "cli",
 ];
 

@@ -247,6 +247,18 @@ pub const EXPLAINED: &[Explained] = &[
         "Touch-off errors of both set-ups still add up.",
     ),
     explained(
+        "auto",
+        "Of a joint that says `auto` the widest swing up to 30 degrees is taken, then the smallest ball with it.",
+        HABIT,
+        "Balls are tried in steps of 0.01 mm near the best, coarser elsewhere.",
+    ),
+    explained(
+        "no-joint",
+        "A joint that says `auto` has sizes that pass every check of forms.",
+        HABIT,
+        "Single changes are tried from a short list; others may do too.",
+    ),
+    explained(
         "wide-swing",
         "A joint bends up to 30 degrees.",
         HABIT,

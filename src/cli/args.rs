@@ -23,6 +23,8 @@ pub enum Command {
     Make(Make),
     /// Check a design before any wood is cut.
     Check(Check),
+    /// Find the joints that say `auto`, and print them as lines to paste into the design.
+    Solve(super::solve::SolveArgs),
     /// Lay out all halves on pieces of stock: solids of the pieces with windows, tabs and dowels.
     Blank(Blank),
     /// Make a coupon: one ball and four sockets of a design's joint, to try before cutting it.

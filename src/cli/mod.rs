@@ -19,6 +19,7 @@ mod print;
 mod progress;
 mod read;
 mod record;
+mod solve;
 mod watch;
 mod welcome;
 
@@ -37,6 +38,7 @@ pub fn run() -> ExitCode {
         Some(Command::New(args)) => new::run(&args),
         Some(Command::Make(make)) => make::run(&make),
         Some(Command::Check(args)) => check::run(&args),
+        Some(Command::Solve(args)) => solve::run(&args),
         Some(Command::Blank(args)) => blank::run(&args),
         Some(Command::Coupon(args)) => coupon::run(&args),
         Some(Command::Pack(pack)) => pack::run(&pack),

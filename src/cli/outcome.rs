@@ -10,6 +10,7 @@ use crate::export::folder::Report;
 use crate::export::words::NOT_FOR_CUTTING;
 use crate::make::{BlankSet, Made};
 use crate::params;
+use crate::solve;
 
 /// Version of the JSON form; grows when a reader must know of a change.
 const SCHEMA_VERSION: u32 = 1;
@@ -129,7 +130,7 @@ impl Outcome {
 
     /// Messages of this severity and graver, and why it could not run.
     fn tell_messages(&self, least: Severity) {
-        for message in self.messages.iter().filter(|m| m.severity <= least) {
+        for message in self.messages.iter().filter(|m| shown(m, least)) {
             print::say(&message.to_string());
         }
         if let Some(cause) = &self.cause {
@@ -140,7 +141,7 @@ impl Outcome {
 
     /// Findings of this severity and graver, one line each.
     fn lines(&self, least: Severity) -> String {
-        let shown = self.findings.iter().filter(|f| f.message.severity <= least);
+        let shown = self.findings.iter().filter(|f| shown(&f.message, least));
         shown.map(|f| format!("{f}\n")).collect()
     }
 
@@ -153,6 +154,17 @@ impl Outcome {
         };
         self.tell_messages(least);
         print::say_lines(&self.lines(least));
+    }
+
+    /// As a command tells it whose design is refused.
+    pub fn tell_refused(&self) -> Finish {
+        self.tell_messages(Severity::Warning);
+        self.finish.unwrap_or(Finish::Fails)
+    }
+
+    /// What was found for an `auto`, and warnings of reading.
+    pub fn tell_notes(&self) {
+        self.tell_messages(Severity::Warning);
     }
 
     /// As a command that makes tells it: findings beside, the result last.
@@ -223,6 +235,11 @@ impl Outcome {
         };
         coupon + &yours
     }
+}
+
+/// Messages of this severity and graver are shown, and what was found for an `auto` with warnings.
+fn shown(message: &Diagnostic, least: Severity) -> bool {
+    message.severity <= least || (message.rule == solve::RULE && least != Severity::Error)
 }
 
 /// How a run over several designs ends.

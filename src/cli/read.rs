@@ -7,20 +7,35 @@ use super::outcome::Outcome;
 use crate::chain::{Resolved, resolve};
 use crate::params;
 use crate::params::written::Shop;
+use crate::solve::{Filled, fill, note, snippet};
 use crate::units::Unit;
 
-/// Reads and resolves a design; its unit too. Messages and a failure go to `outcome`. Without a shop
-/// the one beside the design is taken, else the built-in one.
-pub fn read(file: &Path, shop: Option<&Path>, outcome: &mut Outcome) -> Option<(Resolved, Unit)> {
-    read_with_shop(file, shop, outcome).map(|(resolved, unit, _)| (resolved, unit))
+/// A design that was read and resolved.
+pub struct Ready {
+    pub resolved: Resolved,
+    pub unit: Unit,
+    /// The design with values for every `auto` of its joints.
+    pub filled: Filled,
+    pub shop: Shop,
 }
 
-/// The same, with the shop.
+/// Reads and resolves a design; its unit too. See [`ready`].
+pub fn read(file: &Path, shop: Option<&Path>, outcome: &mut Outcome) -> Option<(Resolved, Unit)> {
+    ready(file, shop, outcome).map(|ready| (ready.resolved, ready.unit))
+}
+
+/// The same as [`read`], with the shop.
 pub fn read_with_shop(
     file: &Path,
     shop: Option<&Path>,
     outcome: &mut Outcome,
 ) -> Option<(Resolved, Unit, Shop)> {
+    ready(file, shop, outcome).map(|ready| (ready.resolved, ready.unit, ready.shop))
+}
+
+/// Reads a design, finds the joints that say `auto`, and resolves it. Messages and a failure go to
+/// `outcome`. Without a shop the one beside the design is taken, else the built-in one.
+pub fn ready(file: &Path, shop: Option<&Path>, outcome: &mut Outcome) -> Option<Ready> {
     let shop = shop.map(Path::to_path_buf);
     let shop = shop.or_else(|| params::shop_beside(file));
     outcome.built_in_shop = shop.is_none();
@@ -38,11 +53,23 @@ pub fn read_with_shop(
             return None;
         }
     };
-    match resolve(&design, &shop) {
-        Ok(resolved) => {
+    let filled = fill(&design, &shop).and_then(|filled| {
+        let mut resolved = resolve(&filled.design, &shop)?;
+        let some = !filled.solved.is_empty();
+        resolved.found = some.then(|| snippet(&filled, resolved.joints.len()));
+        Ok((filled, resolved))
+    });
+    match filled {
+        Ok((filled, resolved)) => {
+            messages.extend(filled.solved.iter().map(|s| note(s, &design)));
             messages.extend(resolved.warnings.clone().sorted());
             outcome.messages = messages;
-            Some((resolved, design.units.value.0, shop))
+            Some(Ready {
+                resolved,
+                unit: design.units.value.0,
+                filled,
+                shop,
+            })
         }
         Err(errors) => {
             messages.extend(errors.sorted());

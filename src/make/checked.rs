@@ -125,7 +125,8 @@ impl Work<'_> {
         findings.extend(undercut::findings(&subject, &finished.half, &finished.mesh));
         let sharp = edges::findings(&subject, &finished.mesh, &finished.half.kinds);
         findings.extend(self.advice(sharp.into_iter().collect()));
-        findings.extend(self.reach(group, &bodies));
+        let body = Some((&finished.half, &finished.mesh));
+        findings.extend(self.reach(group, &bodies.ligaments, body));
         let part = wall::Part {
             body: &finished.half,
             mesh: &finished.mesh,
@@ -187,7 +188,8 @@ impl Work<'_> {
         findings
     }
 
-    fn joint(&self, k: usize, collided: Option<&Collided>) -> Vec<Finding> {
+    /// A joint by closed forms, and by its collision where that was looked for.
+    pub fn joint(&self, k: usize, collided: Option<&Collided>) -> Vec<Finding> {
         let link = &self.resolved.joints[k];
         let sections = &self.resolved.creature.sections;
         let name = joint_name(&sections[link.after].name);

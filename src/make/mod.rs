@@ -13,6 +13,7 @@ mod checked;
 pub mod coupon;
 mod creature;
 mod drawn;
+mod forms;
 mod kept;
 mod layout;
 mod look;
@@ -50,6 +51,7 @@ pub use blanks::{Laid, lay_out};
 use checked::Checked;
 pub use checked::{check, check_again, thickness};
 pub use drawn::{Drawn, DrawnError, drawn};
+pub use forms::{FormOfPart, formed, joint_findings};
 pub use kept::Kept;
 pub use look::look;
 pub use model::{Bodies, Model, bodies, model, whole};
@@ -195,6 +197,7 @@ pub fn make(
             deviation_mm: settings.deviation,
         },
     );
+    manifest.found_joints.clone_from(&resolved.found);
     let mut checked = Vec::new();
     for (parts, part) in written {
         manifest.parts.extend(parts);

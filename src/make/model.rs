@@ -173,6 +173,20 @@ fn measure(half: &HalfForm, walls: &Walls, bench_only: bool) -> Result<Measured,
     })
 }
 
+/// The walls of a half that are refused or thin, and all its distances, without a solid.
+///
+/// # Errors
+/// An outer form that cannot be.
+pub(super) fn distances(
+    half: &HalfForm,
+    walls: &Walls,
+    bench_only: bool,
+) -> Result<(Vec<Refusal>, Vec<Ligament>), Refused> {
+    let skin = skin::skin(half).map_err(Refused::Skin)?;
+    let ligaments = ligaments(half, &skin);
+    Ok((refusals(&ligaments, walls, bench_only), ligaments))
+}
+
 fn solid(half: &HalfForm, skin: &Skin) -> Result<Half, Refused> {
     build(half, skin).map_err(|e| match e {
         BuildError::Skin(e) => Refused::Skin(e),

@@ -1,17 +1,24 @@
 //! What the check `reach` needs to know of a part.
 
-use super::model::Bodies;
 use super::parts::PartPlan;
 use super::work::Work;
 use crate::brep::set_up::SetUp;
+use crate::brep::shape::Half;
 use crate::chain::{HalfForm, Side};
 use crate::check::finding::Finding;
 use crate::check::reach::{Depths, Kit, Site, depths, features, measured};
 use crate::clear::half::Ligament;
+use crate::mesh::Mesh;
 
 impl Work<'_> {
-    /// What the shop's cutters do to equal parts: each feature, and all that is left.
-    pub(super) fn reach(&self, group: &[&PartPlan], bodies: &Bodies) -> Vec<Finding> {
+    /// What the shop's cutters do to equal parts: each feature, and with a body all that is left, if
+    /// the settings want that. `ligaments` are the distances of a half, or of each side of a whole.
+    pub(super) fn reach(
+        &self,
+        group: &[&PartPlan],
+        ligaments: &[Vec<Ligament>],
+        body: Option<(&Half, &Mesh)>,
+    ) -> Vec<Finding> {
         let plan = group[0];
         let section = &self.resolved.creature.sections[plan.section];
         let subject = self.subject(plan);
@@ -20,13 +27,13 @@ impl Work<'_> {
             self.resolved.creature.bench_only,
         );
         let none = Vec::new();
-        let near = |k: usize| bodies.ligaments.get(k).unwrap_or(&none);
-        let body = (&bodies.finished.half, &bodies.finished.mesh);
+        let near = |k: usize| ligaments.get(k).unwrap_or(&none);
+        let body = body.filter(|_| self.settings.leftover);
         if !section.form.whole {
             let half = plan.half(section);
             let site = self.site(group, &half, near(0));
             let mut all = features(&subject, &site, None, &kit, bench);
-            if self.settings.leftover {
+            if let Some(body) = body {
                 all.extend(measured(&subject, body, &site, &kit, bench));
             }
             return all;
@@ -46,7 +53,7 @@ impl Work<'_> {
             )
         };
         let mut all: Vec<Finding> = sides.into_iter().enumerate().flat_map(of).collect();
-        if self.settings.leftover {
+        if let Some(body) = body {
             let half = HalfForm::of(&section.form, Side::Upper);
             let site = self.site(group, &half, near(0));
             all.extend(measured(&subject, body, &site, &kit, bench));

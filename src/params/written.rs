@@ -7,9 +7,9 @@
 
 use super::record::record;
 use super::value::{
-    Along, CutterKind, CutterTaper, EndForm, Factor, Feel, HalfSide, Job, JointKind, Name, Pins,
-    PlateSide, Scalar, SectionTaper, SplitPose, StationSetUp, Tabs, UnitName, Version, Wanted,
-    WorkOffset,
+    Along, CutterKind, CutterTaper, EndForm, Factor, Feel, HalfSide, Job, JointKind, Name, OrAuto,
+    Pins, PlateSide, Scalar, SectionTaper, SplitPose, StationSetUp, Tabs, UnitName, Version,
+    Wanted, WorkOffset,
 };
 use crate::units::{Angle, Length};
 
@@ -36,7 +36,7 @@ record! {
         split: may SplitPose,
         /// A body for benches and tests, not for cutting; every output says so.
         bench_only: may bool,
-        /// Whether ball, neck and mouth follow the scale of the section that carries the ball.
+        /// Whether ball, neck and mouth follow the scale of the section that carries the ball. Joints that say `auto` are found for each size by itself, or with `false` one for all.
         scale_joints: may bool,
         /// Marks in the glue face of each half: its section's number and an arrow to the front. Equal sections carry the number of the first of them.
         marks: may Wanted,
@@ -78,8 +78,8 @@ record! {
         whole: may bool,
         /// How the split plane of this section stands, when it differs from the creature's.
         split: may SplitPose,
-        /// Height of the rim, the band beside the split plane.
-        rim: may Length = 0.0..=100.0,
+        /// Height of the rim, the band beside the split plane. `auto`, or left out: as low as tabs and plates let it be.
+        rim: may OrAuto<Length> = 0.0..=100.0,
         /// Draft of rim and ends away from the cutter.
         lean: may Angle = 0.0..=30.0,
         /// Form of the front face.
@@ -226,26 +226,26 @@ record! {
 record! {
     /// A joint between two sections. Any sufficient set; the rest follows.
     Joint {
-        /// Diameter of the ball.
-        ball: may Length = 3.0..=200.0,
+        /// Diameter of the ball. `auto` here, at `neck`, `mouth` or `swing` finds the joint that swings most within walls, stock and cutters, those of the four that are left out too.
+        ball: may OrAuto<Length> = 3.0..=200.0,
         /// Radial gap between ball and socket.
-        clearance: may Length = 0.05..=3.0,
-        /// How the joint moves: solves the clearance from what cutting, gluing, seasons and finish are likely to take of it; not together with `clearance`.
+        clearance: may OrAuto<Length> = 0.05..=3.0,
+        /// How the joint moves: solves the clearance from what cutting, gluing, seasons and finish are likely to take of it; not together with a written `clearance`.
         feel: may Feel,
         /// Diameter of the neck.
-        neck: may Length = 1.0..=200.0,
+        neck: may OrAuto<Length> = 1.0..=200.0,
         /// Diameter of the mouth, the opening of the socket.
-        mouth: may Length = 1.0..=200.0,
+        mouth: may OrAuto<Length> = 1.0..=200.0,
         /// Bend angle to first contact.
-        swing: may Angle = 1.0..=80.0,
+        swing: may OrAuto<Angle> = 1.0..=80.0,
         /// Half-angle of the cone that opens the mouth.
-        flare: may Angle = 1.0..=85.0,
-        /// Thickness of the ring of wood round the mouth.
-        land: may Length = 0.5..=100.0,
+        flare: may OrAuto<Angle> = 1.0..=85.0,
+        /// Thickness of the ring of wood round the mouth. `auto`: the least of the wood, or what a domed end needs.
+        land: may OrAuto<Length> = 0.5..=100.0,
         /// Rest gap between the two faces.
-        gap: may Length = 0.1..=200.0,
+        gap: may OrAuto<Length> = 0.1..=200.0,
         /// Radius of the fillet between neck and ball; 0 for none.
-        fillet: may Length = 0.0..=50.0,
+        fillet: may OrAuto<Length> = 0.0..=50.0,
     }
 }
 

@@ -7,6 +7,7 @@ use super::report::Report;
 use super::tabs::{OVER, least_rim};
 use crate::chain::form::Station;
 use crate::chain::joint::Measure;
+use crate::units::Length;
 
 /// Lowest and usual rim of a bench body, mm.
 const BENCH_RIM: f64 = 0.5;
@@ -44,10 +45,8 @@ pub(super) fn sides(part: &Part<'_>, ground: &Ground<'_>, report: &mut Report) -
         least
     };
     let usual = if ground.bench { BENCH_RIM_USUAL } else { 0.0 };
-    let mut rim = part
-        .keys
-        .rim
-        .map_or(least.max(usual), |k| k.written.value.mm());
+    let given = part.keys.rim.and_then(|k| k.written.value.given());
+    let mut rim = given.map_or(least.max(usual), Length::mm);
     if let Some(key) = part.keys.rim
         && rim < least - NOISE
     {

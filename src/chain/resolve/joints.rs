@@ -11,7 +11,7 @@ use crate::chain::joint::budget::{Feel, clearance_for};
 use crate::chain::joint::{Joint, JointDefaults, JointKey, JointWish, Rule, SocketFace, solve};
 use crate::diagnostic::Place;
 use crate::params::Located;
-use crate::params::value::{EndForm, Feel as Word, JointKind};
+use crate::params::value::{EndForm, Feel as Word, JointKind, OrAuto};
 use crate::params::written;
 use crate::units::{Angle, Length};
 
@@ -30,7 +30,14 @@ pub(super) struct Link<'a> {
 }
 
 /// The joints that differ, by the name of the section in front.
-type Own<'a> = BTreeMap<String, &'a Located<written::JointOverride>>;
+pub(super) type Own<'a> = BTreeMap<String, &'a Located<written::JointOverride>>;
+
+pub(super) fn own_joints<'a>(ground: &Ground<'a>) -> Own<'a> {
+    let written = ground.design.joints.iter().flat_map(|list| &list.value);
+    written
+        .map(|joint| (fold(&joint.value.after.value.0), joint))
+        .collect()
+}
 
 /// All joints from front to rear; `None` for one that is refused.
 pub(super) fn links<'a>(
@@ -39,13 +46,7 @@ pub(super) fn links<'a>(
     ends: &[Ends],
     report: &mut Report,
 ) -> Vec<Option<Link<'a>>> {
-    let own: Own<'a> = ground
-        .design
-        .joints
-        .iter()
-        .flat_map(|list| &list.value)
-        .map(|joint| (fold(&joint.value.after.value.0), joint))
-        .collect();
+    let own = own_joints(ground);
     (1..parts.len())
         .map(|k| {
             let ball_in_front = ends[k - 1].rear.0 == JointKind::Ball;
@@ -156,9 +157,14 @@ fn not_drawn(joint: &Joint, cut: &Joint, subject: &findings::Subject<'_, '_>, re
 }
 
 /// What the joint is to feel like, when no clearance of its own stands against the general feel.
-fn feel(general: Option<&written::Joint>, own: Option<&written::Joint>) -> Option<Feel> {
+pub(super) fn feel(general: Option<&written::Joint>, own: Option<&written::Joint>) -> Option<Feel> {
     let of = |joint: Option<&written::Joint>| joint.and_then(|j| j.feel.as_ref()).map(|f| f.value);
-    let own_clearance = own.is_some_and(|j| j.clearance.is_some());
+    let written = |j: &written::Joint| {
+        j.clearance
+            .as_ref()
+            .is_some_and(|c| c.value.given().is_some())
+    };
+    let own_clearance = own.is_some_and(written);
     let word = of(own).or_else(|| of(general).filter(|_| !own_clearance))?;
     Some(match word {
         Word::Stiff => Feel::Stiff,
@@ -187,7 +193,7 @@ fn felt(
     }
 }
 
-fn defaults(ground: &Ground<'_>, scale: f64) -> JointDefaults {
+pub(super) fn defaults(ground: &Ground<'_>, scale: f64) -> JointDefaults {
     let usual = JointDefaults::HARD_MAPLE;
     JointDefaults {
         ball: usual.ball * scale,
@@ -203,7 +209,7 @@ fn defaults(ground: &Ground<'_>, scale: f64) -> JointDefaults {
 /// The written keys, those of the joint's own entry before the general ones. Ball, neck and
 /// mouth of the general record follow the scale of their section; those of an own entry are
 /// meant as they stand.
-fn given<'a>(
+pub(super) fn given<'a>(
     general: Option<&'a written::Joint>,
     own: Option<&'a written::Joint>,
     scale: f64,
@@ -211,7 +217,8 @@ fn given<'a>(
     let mut all: Vec<Given<'a>> = own.map(|j| keys_of(j, true)).unwrap_or_default();
     for mut key in general.map(|j| keys_of(j, false)).unwrap_or_default() {
         let felt = key.key == JointKey::Clearance && own.is_some_and(|j| j.feel.is_some());
-        if felt || all.iter().any(|g| g.key == key.key) {
+        // An `auto` of the joint's own entry stands against a general value too.
+        if felt || own.is_some_and(|j| stands(j, key.key)) {
             continue;
         }
         if matches!(key.key, JointKey::Ball | JointKey::Neck | JointKey::Mouth) {
@@ -221,6 +228,12 @@ fn given<'a>(
     }
     give_way(&mut all);
     all
+}
+
+/// Whether a key stands in a record, be it as `auto`.
+pub(super) fn stands(joint: &written::Joint, key: JointKey) -> bool {
+    let mut keys = all_keys(joint).into_iter();
+    keys.any(|(k, _, place)| k == key && place.is_some())
 }
 
 /// Swing, mouth and neck bind each other. When all three are written and some of them for this
@@ -237,57 +250,42 @@ fn give_way(all: &mut Vec<Given<'_>>) {
     }
 }
 
-fn keys_of(joint: &written::Joint, own: bool) -> Vec<Given<'_>> {
-    let length = |key: JointKey, written: &'_ Option<Located<Length>>| {
-        let radius = matches!(key, JointKey::Ball | JointKey::Neck | JointKey::Mouth);
-        written
-            .as_ref()
-            .map(|w| (if radius { 0.5 } else { 1.0 }) * w.value.mm())
-    };
-    let angle = |written: &Option<Located<Angle>>| written.as_ref().map(|w| w.value.radians());
-    fn place<T>(written: &Option<Located<T>>) -> Option<&Place> {
-        written.as_ref().map(|w| &w.place)
+/// Every key of a record: its value when it is written as one, and its place when it stands there.
+type KeyOf<'a> = (JointKey, Option<f64>, Option<&'a Place>);
+
+pub(super) fn all_keys(joint: &written::Joint) -> [KeyOf<'_>; 9] {
+    fn length(written: &Option<Located<OrAuto<Length>>>) -> (Option<f64>, Option<&Place>) {
+        let value = written.as_ref().and_then(|w| w.value.given());
+        (value.map(Length::mm), written.as_ref().map(|w| &w.place))
+    }
+    fn angle(written: &Option<Located<OrAuto<Angle>>>) -> (Option<f64>, Option<&Place>) {
+        let value = written.as_ref().and_then(|w| w.value.given());
+        (
+            value.map(Angle::radians),
+            written.as_ref().map(|w| &w.place),
+        )
     }
     let all = [
-        (
-            JointKey::Ball,
-            length(JointKey::Ball, &joint.ball),
-            place(&joint.ball),
-        ),
-        (
-            JointKey::Clearance,
-            length(JointKey::Clearance, &joint.clearance),
-            place(&joint.clearance),
-        ),
-        (
-            JointKey::Neck,
-            length(JointKey::Neck, &joint.neck),
-            place(&joint.neck),
-        ),
-        (
-            JointKey::Mouth,
-            length(JointKey::Mouth, &joint.mouth),
-            place(&joint.mouth),
-        ),
-        (JointKey::Swing, angle(&joint.swing), place(&joint.swing)),
-        (JointKey::Flare, angle(&joint.flare), place(&joint.flare)),
-        (
-            JointKey::Land,
-            length(JointKey::Land, &joint.land),
-            place(&joint.land),
-        ),
-        (
-            JointKey::Gap,
-            length(JointKey::Gap, &joint.gap),
-            place(&joint.gap),
-        ),
-        (
-            JointKey::Fillet,
-            length(JointKey::Fillet, &joint.fillet),
-            place(&joint.fillet),
-        ),
+        (JointKey::Ball, length(&joint.ball)),
+        (JointKey::Clearance, length(&joint.clearance)),
+        (JointKey::Neck, length(&joint.neck)),
+        (JointKey::Mouth, length(&joint.mouth)),
+        (JointKey::Swing, angle(&joint.swing)),
+        (JointKey::Flare, angle(&joint.flare)),
+        (JointKey::Land, length(&joint.land)),
+        (JointKey::Gap, length(&joint.gap)),
+        (JointKey::Fillet, length(&joint.fillet)),
     ];
-    all.into_iter()
+    all.map(|(key, (value, place))| {
+        let radius = matches!(key, JointKey::Ball | JointKey::Neck | JointKey::Mouth);
+        let part = if radius { 0.5 } else { 1.0 };
+        (key, value.map(|v| part * v), place)
+    })
+}
+
+fn keys_of(joint: &written::Joint, own: bool) -> Vec<Given<'_>> {
+    let given = all_keys(joint)
+        .into_iter()
         .filter_map(|(key, value, place)| {
             Some(Given {
                 key,
@@ -295,11 +293,11 @@ fn keys_of(joint: &written::Joint, own: bool) -> Vec<Given<'_>> {
                 place: place?,
                 own,
             })
-        })
-        .collect()
+        });
+    given.collect()
 }
 
-fn wish(given: &[Given<'_>]) -> JointWish {
+pub(super) fn wish(given: &[Given<'_>]) -> JointWish {
     let value = |key: JointKey| given.iter().find(|g| g.key == key).map(|g| g.value);
     JointWish {
         ball: value(JointKey::Ball),

@@ -1,7 +1,7 @@
 //! The keys of a section after `like` and `defaults`.
 
 use crate::params::Located;
-use crate::params::value::{EndForm, Factor, JointKind, Pins, SplitPose, Tabs};
+use crate::params::value::{EndForm, Factor, JointKind, OrAuto, Pins, SplitPose, Tabs};
 use crate::params::written::{Eye, Flat, Plate, Point, Section};
 use crate::units::{Angle, Length};
 
@@ -65,7 +65,7 @@ keys! {
     outline: Vec<Located<Point>>,
     split: SplitPose,
     whole: bool,
-    rim: Length,
+    rim: OrAuto<Length>,
     lean: Angle,
     front: EndForm,
     rear: EndForm,

@@ -24,6 +24,7 @@ mod pockets;
 mod repeat;
 mod report;
 mod roles;
+mod seats;
 mod shape;
 mod shop;
 mod skin;
@@ -48,6 +49,7 @@ use expand::{Part, expand};
 use joints::{Link, links};
 use report::Report;
 use roles::{Facing, ends};
+pub use seats::{Seat, seats};
 use shape::Beyond;
 use shop::ShopValues;
 
@@ -65,7 +67,20 @@ struct Ground<'a> {
     numbers: &'a [usize],
 }
 
-impl Ground<'_> {
+impl<'a> Ground<'a> {
+    fn of(design: &'a Design, shop: &Shop, numbers: &'a [usize]) -> Self {
+        let wood = wood(design);
+        Ground {
+            design,
+            shop: ShopValues::of(shop),
+            walls: Walls::of(wood),
+            least_neck: least_neck(wood),
+            movement: Strengths::of(wood.name).movement(),
+            bench: design.bench_only.as_ref().is_some_and(|b| b.value),
+            numbers,
+        }
+    }
+
     /// The number that the mark of a section says.
     fn number(&self, section: usize) -> usize {
         self.numbers.get(section).copied().unwrap_or(section + 1)
@@ -217,6 +232,8 @@ pub struct Resolved {
     pub relief: f64,
     /// What there is to try, of a coupon.
     pub trial: Option<Trial>,
+    /// What was found for joints that say `auto`, as lines of a design; nothing when none does.
+    pub found: Option<String>,
     /// Warnings.
     pub warnings: Diagnostics,
 }
@@ -224,7 +241,8 @@ pub struct Resolved {
 /// Resolves a design for a shop.
 ///
 /// Every written key counts as read from a file: ranges, names, `like` and the order of the
-/// outline are already checked there.
+/// outline are already checked there. An `auto` of a joint counts as left out: the room `solve` puts
+/// values in first.
 ///
 /// # Errors
 /// All independent faults, with the warnings found on the way.
@@ -241,18 +259,9 @@ pub fn resolve_numbered(
     shop: &Shop,
     numbers: &[usize],
 ) -> Result<Resolved, Diagnostics> {
-    let bench = design.bench_only.as_ref().is_some_and(|b| b.value);
-    let mut report = Report::new(design.units.value.0, bench);
     let wood = wood(design);
-    let ground = Ground {
-        design,
-        shop: ShopValues::of(shop),
-        walls: Walls::of(wood),
-        least_neck: least_neck(wood),
-        movement: Strengths::of(wood.name).movement(),
-        bench,
-        numbers,
-    };
+    let ground = Ground::of(design, shop, numbers);
+    let mut report = Report::new(design.units.value.0, ground.bench);
     let parts = expand(design);
     let chain = chain(&ground, &parts, &mut report);
     if report.found.has_errors() {
@@ -282,6 +291,7 @@ pub fn resolve_numbered(
         cutters: shop::cutters(shop),
         relief: ground.shop.relief,
         trial: None,
+        found: None,
         warnings: report.found,
     })
 }

@@ -40,6 +40,9 @@ pub struct Manifest {
     pub unit: String,
     /// What the run was asked for.
     pub settings: Settings,
+    /// What was found for joints that say `auto`, as lines of a design.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub found_joints: Option<String>,
     /// Files that belong to the whole creature, by name.
     pub files: Vec<FileEntry>,
     /// The parts, by section and side.
@@ -220,6 +223,7 @@ impl Manifest {
             bench_only,
             unit: "mm".to_string(),
             settings,
+            found_joints: None,
             files: Vec::new(),
             parts: Vec::new(),
             cautions: CAUTIONS.iter().map(|c| c.text.to_owned()).collect(),

@@ -43,7 +43,9 @@ pub(super) fn check(design: &Design, reader: &mut Reader) {
 
 /// A feel solves the clearance, so one of the two is too many.
 fn check_feel(joint: &Joint, reader: &mut Reader) {
-    if let (Some(feel), Some(clearance)) = (&joint.feel, &joint.clearance) {
+    let clearance = joint.clearance.as_ref();
+    let clearance = clearance.filter(|c| c.value.given().is_some());
+    if let (Some(feel), Some(clearance)) = (&joint.feel, clearance) {
         reader.error(
             &feel.place,
             format!(

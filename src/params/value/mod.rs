@@ -1,5 +1,6 @@
 //! The kinds of value that a key can hold.
 
+mod auto;
 mod choice;
 mod compound;
 mod plain;
@@ -7,6 +8,7 @@ mod quantity;
 mod ratio;
 mod taper;
 
+pub use auto::OrAuto;
 pub use choice::{
     CutterKind, EndForm, Feel, HalfSide, Job, JointKind, PlateSide, SplitPose, StationSetUp,
     UnitName, Wanted, WorkOffset,
