@@ -10,12 +10,17 @@
 //! 100 % in order and every point has its heights; species are in the table. What does not:
 //! nothing is said about the shape; the next stage fills in and checks that.
 //!
+//! A design may be based on another file ([`based`]): both trees are put together ([`merge`]) before
+//! any key has a meaning, and every node keeps the place where it was written.
+//!
 //! Limits come first: 4 MB, 120,000 nodes, 16 levels, no anchors, 1,000 sections.
 
+mod based;
 mod keys;
 mod limits;
 mod load;
 mod located;
+mod merge;
 mod near;
 mod read;
 mod reader;
@@ -30,6 +35,7 @@ mod tree;
 pub mod value;
 pub mod written;
 
+pub use based::{DesignFile, design_files};
 pub use located::Located;
 pub use near::did_you_mean;
 pub use read::{

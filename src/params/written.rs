@@ -7,9 +7,9 @@
 
 use super::record::record;
 use super::value::{
-    Along, CutterKind, CutterTaper, EndForm, Factor, Feel, HalfSide, Job, JointKind, Name, Pins,
-    PlateSide, Scalar, SectionTaper, SplitPose, StationSetUp, Tabs, UnitName, Version, Wanted,
-    WorkOffset,
+    Along, CutterKind, CutterTaper, EndForm, Factor, Feel, FileName, HalfSide, Job, JointKind,
+    Name, Pins, PlateSide, Scalar, SectionTaper, SplitPose, StationSetUp, Tabs, UnitName, Version,
+    Wanted, WorkOffset,
 };
 use crate::units::{Angle, Length};
 
@@ -20,6 +20,8 @@ record! {
     Design {
         /// Version of the file's form; this program reads version 1.
         limberwood: need Version,
+        /// Design file whose keys this one takes, by its path from this file's folder; own keys win. Sections are told apart by name, joints by `after`; every other list is taken whole.
+        based_on: may FileName,
         /// Name of the creature.
         name: need Name,
         /// Unit of every plain number that is a length: mm or in.
