@@ -8,7 +8,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 /// The rooms in the order of the data.
-const ORDER: [&str; 15] = [
+const ORDER: [&str; 16] = [
     "units",
     "diagnostic",
     "params",
@@ -23,6 +23,7 @@ const ORDER: [&str; 15] = [
     "export",
     "report",
     "make",
+    "refit",
     "cli",
 ];
 

@@ -23,6 +23,8 @@ pub enum Command {
     Check(Check),
     /// Lay out all halves on pieces of stock: solids of the pieces with windows, tabs and dowels.
     Blank(Blank),
+    /// Fit a design to other boards, another shop, length, scale, dowel or wood.
+    Refit(super::refit::RefitArgs),
     /// Make one archive to give a design away.
     Pack(Pack),
     /// Make one HTML page that shows, bends and explains a creature.

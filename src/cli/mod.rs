@@ -15,6 +15,7 @@ mod picture;
 mod print;
 mod progress;
 mod read;
+mod refit;
 mod welcome;
 
 use std::process::ExitCode;
@@ -32,6 +33,7 @@ pub fn run() -> ExitCode {
         Some(Command::Make(make)) => make::run(&make),
         Some(Command::Check(args)) => check::run(&args),
         Some(Command::Blank(args)) => blank::run(&args),
+        Some(Command::Refit(args)) => refit::run(&args),
         Some(Command::Pack(pack)) => pack::run(&pack),
         Some(Command::Page(args)) => page::run(&args),
         Some(Command::Picture(picture)) => picture::run(&picture),

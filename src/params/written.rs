@@ -36,6 +36,10 @@ record! {
         species: may Name,
         /// How the split plane stands in the toy: level (upper and lower halves) or upright (left and right).
         split: may SplitPose,
+        /// Thickness of the boards that the design is drawn for; `refit` scales from it, and takes the shop's board when it is left out.
+        drawn_for: may Length = 2.0..=300.0,
+        /// Diameter of the dowel rod that half pins are cut from; the shop's when left out.
+        dowel: may Length = 1.0..=50.0,
         /// A body for benches and tests, not for cutting; every output says so.
         bench_only: may bool,
         /// Whether ball, neck and mouth follow the scale of the section that carries the ball.
@@ -76,6 +80,8 @@ record! {
         length: may Length = 1.0..=2000.0,
         /// The outer form at points along the body, from 0 to 100 %.
         outline: may Vec<Located<Point>> = 2.0..=100.0,
+        /// Greatest height of the outline over the split plane, above and below: higher points are lowered to it. It does not follow `scale`; a domed end keeps its size.
+        highest: may Length = 0.5..=500.0,
         /// Cut in one piece from both sides, from stock twice as thick: no socket, no pins, no glue face.
         whole: may bool,
         /// How the split plane of this section stands, when it differs from the creature's.

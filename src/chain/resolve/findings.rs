@@ -52,7 +52,12 @@ fn found(finding: &Finding, subject: &Subject<'_, '_>, report: &Report) -> Strin
         let text = report.measure(key.written(value));
         match subject.given.iter().find(|g| g.key == key) {
             Some(given) if given.place.is_known() => {
-                format!("{} {text} (line {})", key.name(), given.place.line)
+                let line = given.place.line;
+                if given.place.file == subject.place.file {
+                    format!("{} {text} (line {line})", key.name())
+                } else {
+                    format!("{} {text} ({} line {line})", key.name(), given.place.file)
+                }
             }
             Some(_) => format!("{} {text}", key.name()),
             None => format!("{} {text} (not written)", key.name()),
