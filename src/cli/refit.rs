@@ -14,7 +14,7 @@ use crate::diagnostic::{Diagnostic, Place};
 use crate::export::folder::{Parents, write_lone};
 use crate::export::names::safe_stem;
 use crate::params;
-use crate::refit::{Bench, Fit, Fitted, Refused, Target, Wish, is_ours, refit};
+use crate::refit::{Bench, Fit, Fitted, Refused, Target, Tried, Wish, is_ours, refit};
 use crate::units::{Length, QuantityError, Unit};
 
 /// Arguments of `refit`.
@@ -78,7 +78,8 @@ struct Done {
 /// Runs the command.
 pub fn run(args: &RefitArgs) -> Finish {
     let mut outcome = Outcome::new(&args.design.display().to_string());
-    let done = match fit(args, &mut outcome) {
+    let mut tried = Vec::new();
+    let done = match fit(args, &mut outcome, &mut tried) {
         Ok(done) => done,
         Err(cause) => {
             outcome.could_not_run(cause);
@@ -86,7 +87,7 @@ pub fn run(args: &RefitArgs) -> Finish {
         }
     };
     if args.json {
-        return tell_json(done.as_ref(), &outcome);
+        return tell_json(done.as_ref(), &tried, &outcome);
     }
     outcome.tell_made(args.quiet);
     if let (Some(done), false) = (&done, args.quiet) {
@@ -96,7 +97,11 @@ pub fn run(args: &RefitArgs) -> Finish {
 }
 
 /// Fits and writes; nothing when it is refused. Says why it could not run.
-fn fit(args: &RefitArgs, outcome: &mut Outcome) -> Result<Option<Done>, String> {
+fn fit(
+    args: &RefitArgs,
+    outcome: &mut Outcome,
+    tried: &mut Vec<Tried>,
+) -> Result<Option<Done>, String> {
     let beside = params::shop_beside(&args.design);
     let read = params::read_files(&args.design, beside.as_deref());
     let ((design, old, warnings), new) = match (read, &args.shop) {
@@ -130,9 +135,15 @@ fn fit(args: &RefitArgs, outcome: &mut Outcome) -> Result<Option<Done>, String> 
         refit(&mut bench, &wish, &target)
     });
     let fitted = match result {
-        Ok(fitted) => fitted,
+        Ok(fitted) => {
+            tried.clone_from(&fitted.tried);
+            fitted
+        }
         Err(Refused::Faults(found)) => return Ok(refused(outcome, found.sorted(), &args.design)),
-        Err(Refused::Binds(found)) => return Ok(refused(outcome, found, &args.design)),
+        Err(Refused::Binds(found, list)) => {
+            *tried = list;
+            return Ok(refused(outcome, found, &args.design));
+        }
         Err(Refused::Wish(words)) => return Err(words),
         Err(Refused::Base(findings)) => {
             let mut all: Vec<Diagnostic> = findings.into_iter().map(|f| f.message).collect();
@@ -299,7 +310,7 @@ fn words(done: &Done) -> String {
     text
 }
 
-fn tell_json(done: Option<&Done>, outcome: &Outcome) -> Finish {
+fn tell_json(done: Option<&Done>, tried: &[Tried], outcome: &Outcome) -> Finish {
     let exit = worst(std::slice::from_ref(outcome));
     let fit = done.map(|d| match d.fitted.fit {
         Fit::Nothing => json!({ "how": "nothing" }),
@@ -314,6 +325,7 @@ fn tell_json(done: Option<&Done>, outcome: &Outcome) -> Finish {
         "written": done.and_then(|d| d.file.as_ref()).map(|f| f.display().to_string()),
         "changes": done.map(|d| &d.fitted.changes),
         "kept": done.map(|d| &d.fitted.kept),
+        "tried": tried,
         "said": done.map(|d| &d.fitted.said),
         "design": outcome,
     });

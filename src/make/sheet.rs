@@ -46,7 +46,7 @@ pub(super) fn sheet(
         species: creature.species.clone(),
         verdict: verdict.to_owned(),
         pieces: pages.collect(),
-        assembly: assembly(resolved, laid.blanks.creatures),
+        assembly: assembly(resolved, laid),
         stations: stations(resolved),
         rounds: loads(resolved, &named),
         cautions: cautions::applying(&resolved.creature)
@@ -223,7 +223,7 @@ fn loads(resolved: &Resolved, kinds: &[(&Layout, &Kind, &String)]) -> Vec<Vec<St
     all.iter().map(|r| r.iter().map(words).collect()).collect()
 }
 
-fn assembly(resolved: &Resolved, creatures: usize) -> Assembly {
+fn assembly(resolved: &Resolved, laid: &Laid) -> Assembly {
     let advice = [
         "Dry first: pins in, both halves together, move the joint. Sand the split faces by the \
          allowance that the manifest states, the outer form lightly, balls and sockets never.",
@@ -233,14 +233,20 @@ fn assembly(resolved: &Resolved, creatures: usize) -> Assembly {
         "Finish (common practice): oil or wax, no film on the joint.",
     ];
     Assembly {
-        steps: steps(resolved),
-        rods: rods(resolved, creatures),
+        steps: steps(resolved, laid),
+        rods: rods(resolved, laid),
         gauges: gauges(resolved),
         advice: advice.map(str::to_owned).to_vec(),
     }
 }
 
-fn steps(resolved: &Resolved) -> Vec<Step> {
+/// Whether a section, by its index, is among what was laid out.
+fn is_laid(laid: &Laid, section: usize) -> bool {
+    let mut parts = laid.parts.iter();
+    parts.any(|p| p.sections.contains(&(section + 1)))
+}
+
+fn steps(resolved: &Resolved, laid: &Laid) -> Vec<Step> {
     let sections = &resolved.creature.sections;
     let in_front: Vec<bool> = resolved.joints.iter().map(|j| j.ball_in_front).collect();
     let step = |k: usize| {
@@ -267,6 +273,7 @@ fn steps(resolved: &Resolved) -> Vec<Step> {
     };
     glue_order(sections.len(), &in_front)
         .into_iter()
+        .filter(|&k| is_laid(laid, k))
         .map(step)
         .collect()
 }
@@ -277,9 +284,12 @@ pub(super) fn rod_radius(resolved: &Resolved, pin: &Pin) -> f64 {
 }
 
 /// Pins by size, thickest and longest first.
-fn rods(resolved: &Resolved, creatures: usize) -> Vec<Rod> {
+fn rods(resolved: &Resolved, laid: &Laid) -> Vec<Rod> {
     let mut rods: Vec<Rod> = Vec::new();
-    let pins = resolved.creature.sections.iter().flat_map(|s| &s.form.pins);
+    let creatures = laid.blanks.creatures;
+    let sections = resolved.creature.sections.iter().enumerate();
+    let sections = sections.filter(|(k, _)| is_laid(laid, *k));
+    let pins = sections.flat_map(|(_, s)| &s.form.pins);
     for pin in pins {
         let diameter = 2.0 * rod_radius(resolved, pin);
         let length = pin.depth_above + pin.depth_below - PIN_ROOM;

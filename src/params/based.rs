@@ -1,5 +1,6 @@
 //! The files that a design is based on, one after the other.
 
+use std::ops::Range;
 use std::path::{Path, PathBuf};
 
 use super::load::{self, MOST_BYTES};
@@ -182,8 +183,20 @@ pub struct DesignFile {
     pub path: PathBuf,
     /// Text.
     pub text: String,
-    /// Line (from 1) of the value of `based_on`, if it is based on the next file.
-    pub based_on: Option<usize>,
+    /// Where in the text the value of `based_on` stands, quotes included; nothing in the last file.
+    value: Option<Range<usize>>,
+}
+
+impl DesignFile {
+    /// The text with another base; the same text for a file that has none.
+    #[must_use]
+    pub fn based_on_at(&self, base: &str) -> String {
+        let mut text = self.text.clone();
+        if let Some(value) = &self.value {
+            text.replace_range(value.clone(), &format!("'{}'", base.replace('\'', "''")));
+        }
+        text
+    }
 }
 
 /// The files that a design is made of: itself, its base, the base of that.
@@ -193,7 +206,7 @@ pub struct DesignFile {
 pub fn design_files(path: &Path) -> Result<Vec<DesignFile>, Diagnostics> {
     let files = chain(load::read_text(path)?, &path.display().to_string())?;
     let each = files.into_iter().map(|file| DesignFile {
-        based_on: file.key(KEY).map(|node| node.line as usize),
+        value: file.key(KEY).and_then(|node| node.span.clone()),
         path: PathBuf::from(&file.name),
         text: file.source,
     });

@@ -6,6 +6,8 @@
 //! at the rear when it is written first. `feel` and `clearance` of one record put each other out,
 //! since each says the same.
 
+use std::collections::BTreeMap;
+
 use super::tree::{Kind, Node};
 use crate::diagnostic::Place;
 
@@ -56,106 +58,115 @@ fn values(base: Node, own: Node, places: (&Place, &Place), how: How) -> Node {
 }
 
 /// Key by key, if both are mappings; else the own one.
-fn records(base: Node, own: Node, (from, place): (&Place, &Place), how: fn(&str) -> How) -> Node {
+fn records(
+    base: Node,
+    mut own: Node,
+    (from, place): (&Place, &Place),
+    how: fn(&str) -> How,
+) -> Node {
     let (Kind::Map(old), Kind::Map(_)) = (base.kind, &own.kind) else {
         return own;
     };
-    let Node {
-        kind,
-        line,
-        column,
-        origin,
-    } = own;
-    let Kind::Map(mut new) = kind else {
-        return Node {
-            kind,
-            line,
-            column,
-            origin,
-        };
+    let Kind::Map(new) = std::mem::replace(&mut own.kind, Kind::Null) else {
+        return own;
+    };
+    // By name, since a hostile file may have 60,000 keys.
+    let mut at: BTreeMap<String, usize> = BTreeMap::new();
+    for (i, (key, _)) in new.iter().enumerate() {
+        if let Some(name) = text(key) {
+            at.entry(name.to_owned()).or_insert(i);
+        }
+    }
+    let mut new: Vec<Option<(Node, Node)>> = new.into_iter().map(Some).collect();
+    let put_out = |name: &str| {
+        let other = EITHER.iter().find(|(key, _)| *key == name);
+        other.is_some_and(|(_, by)| at.contains_key(*by) && !at.contains_key(name))
     };
     let mut merged = Vec::with_capacity(old.len() + new.len());
     for (key, value) in old {
-        let name = text(&key).map(str::to_owned);
-        let stands = |wanted: &str| new.iter().position(|(k, _)| text(k) == Some(wanted));
-        let put_out = |name: &str| {
-            let other = EITHER.iter().find(|(key, _)| *key == name);
-            other.is_some_and(|(_, by)| stands(by).is_some() && stands(name).is_none())
-        };
-        let Some(name) = name else {
+        let Some(name) = text(&key).map(str::to_owned) else {
             merged.push((stamped(key, from), stamped(value, from)));
             continue;
         };
         let (from, place) = (from.key(&name), place.key(&name));
-        if let Some(at) = stands(&name) {
-            let (key, own) = new.remove(at);
-            let places = (value.place(&from), own.place(&place));
-            let value = values(value, own, (&places.0, &places.1), how(&name));
-            merged.push((key, value));
-        } else if !put_out(&name) {
-            merged.push((stamped(key, &from), stamped(value, &from)));
+        match at.get(&name) {
+            Some(&i) => {
+                if let Some((key, own)) = new[i].take() {
+                    let places = (value.place(&from), own.place(&place));
+                    let value = values(value, own, (&places.0, &places.1), how(&name));
+                    merged.push((key, value));
+                }
+            }
+            None if put_out(&name) => {}
+            None => merged.push((stamped(key, &from), stamped(value, &from))),
         }
     }
-    merged.append(&mut new);
-    Node {
-        kind: Kind::Map(merged),
-        line,
-        column,
-        origin,
-    }
+    merged.extend(new.into_iter().flatten());
+    own.kind = Kind::Map(merged);
+    own
 }
 
 /// Entries with the same `key` one over the other; the base's order counts.
-fn entries(base: Node, own: Node, (from, place): (&Place, &Place), key: &str) -> Node {
+fn entries(base: Node, mut own: Node, (from, place): (&Place, &Place), key: &str) -> Node {
     let (Kind::List(old), Kind::List(_)) = (base.kind, &own.kind) else {
         return own;
     };
-    let Node {
-        kind,
-        line,
-        column,
-        origin,
-    } = own;
-    let Kind::List(new) = kind else {
-        return Node {
-            kind,
-            line,
-            column,
-            origin,
-        };
+    let Kind::List(new) = std::mem::replace(&mut own.kind, Kind::Null) else {
+        return own;
     };
     let indexed = |(i, node): (usize, Node), place: &Place| stamped(node, &place.index(i));
     let old = old.into_iter().enumerate().map(|one| indexed(one, from));
-    let mut merged: Vec<Node> = old.collect();
-    let mut names: Vec<Option<String>> = merged.iter().map(|node| name(node, key)).collect();
-    let mut last = None;
-    for own in new.into_iter().enumerate().map(|one| indexed(one, place)) {
-        let own_name = name(&own, key);
-        let same = names.iter().position(|n| n.is_some() && *n == own_name);
-        // Of two own entries with one name the second stays by itself, as a fault.
-        let same = same.filter(|&i| {
-            merged[i]
-                .origin
-                .as_ref()
-                .is_none_or(|o| o.file != place.file)
-        });
-        if let Some(i) = same {
-            let old = std::mem::replace(&mut merged[i], Node::nothing());
-            let places = (old.place(from), own.place(place));
-            merged[i] = records(old, own, (&places.0, &places.1), |_| How::Whole);
-            last = Some(i);
-            continue;
+    // Each entry of the base with the new ones behind it.
+    let mut slots: Vec<Slot> = old.map(Slot::of).collect();
+    let mut at: BTreeMap<String, usize> = BTreeMap::new();
+    for (i, slot) in slots.iter().enumerate() {
+        if let Some(name) = name(&slot.entry, key) {
+            at.entry(name).or_insert(i);
         }
-        let at = last.map_or(merged.len(), |i| i + 1);
-        merged.insert(at, own);
-        names.insert(at, own_name);
-        last = Some(at);
     }
-    Node {
-        kind: Kind::List(merged),
-        line,
-        column,
-        origin,
+    let (mut rear, mut last) = (Vec::new(), None);
+    for own in new.into_iter().enumerate().map(|one| indexed(one, place)) {
+        let same = name(&own, key).and_then(|name| at.get(&name).copied());
+        match (same, last) {
+            // Of two own entries with one name the second stays by itself, as a fault.
+            (Some(i), _) if !slots[i].met => {
+                slots[i].meet(own, (from, place));
+                last = Some(i);
+            }
+            (_, Some(i)) => slots[i].behind.push(own),
+            (_, None) => rear.push(own),
+        }
+    }
+    let all = slots
+        .into_iter()
+        .flat_map(|slot| std::iter::once(slot.entry).chain(slot.behind));
+    own.kind = Kind::List(all.chain(rear).collect());
+    own
+}
+
+/// An entry of the base.
+struct Slot {
+    entry: Node,
+    /// Whether an own entry lies over it.
+    met: bool,
+    /// New entries behind it.
+    behind: Vec<Node>,
+}
+
+impl Slot {
+    fn of(entry: Node) -> Self {
+        Slot {
+            entry,
+            met: false,
+            behind: Vec::new(),
+        }
+    }
+
+    fn meet(&mut self, own: Node, (from, place): (&Place, &Place)) {
+        let old = std::mem::replace(&mut self.entry, Node::nothing());
+        let places = (old.place(from), own.place(place));
+        self.entry = records(old, own, (&places.0, &places.1), |_| How::Whole);
+        self.met = true;
     }
 }
 

@@ -3,6 +3,8 @@
 //! `serde_yaml` reads the text and gives each node its place; the meaning of plain scalars is
 //! settled by [`super::scalar`] from the text of the file.
 
+use std::ops::Range;
+
 use serde::de::{self, Deserialize, Deserializer, MapAccess, SeqAccess, Visitor};
 use serde_yaml::Spanned;
 use serde_yaml::options::{DuplicateKeyPolicy, MergeKeyPolicy, NonFiniteFloatPolicy};
@@ -26,6 +28,8 @@ pub(super) struct Node {
     /// Its place, when that does not follow from what surrounds it: it was taken over from another
     /// file, or stands elsewhere in its list there.
     pub origin: Option<Box<Place>>,
+    /// Bytes of a scalar in the text of its file, quotes included.
+    pub span: Option<Range<usize>>,
 }
 
 impl Node {
@@ -36,6 +40,7 @@ impl Node {
             line: 0,
             column: 0,
             origin: None,
+            span: None,
         }
     }
 
@@ -176,6 +181,7 @@ fn settle(raw: Spanned<Raw>, source: &str) -> Node {
         .byte_len()
         .and_then(|n| usize::try_from(n).ok())
         .unwrap_or(0);
+    let scalar = matches!(raw.value, Raw::Text(_) | Raw::Other);
     let text = source
         .get(offset..offset.saturating_add(length))
         .unwrap_or("");
@@ -198,6 +204,7 @@ fn settle(raw: Spanned<Raw>, source: &str) -> Node {
         line: narrow(place.line()),
         column: narrow(place.column()),
         origin: None,
+        span: scalar.then(|| offset..offset.saturating_add(length)),
     }
 }
 

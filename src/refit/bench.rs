@@ -2,7 +2,8 @@
 
 use super::boards::{Boards, Need, drawn_for, nearest, with_boards};
 use super::oracle::Open;
-use crate::chain::{Resolved, Walls, least_neck, resolve};
+use super::search::Tried;
+use crate::chain::{EndFace, Resolved, Walls, least_neck, resolve};
 use crate::check::finding::Finding;
 use crate::diagnostic::{Diagnostic, Diagnostics, Severity};
 use crate::make::{Settings, check};
@@ -36,8 +37,8 @@ pub enum Refused {
     Faults(Diagnostics),
     /// The design does not pass its own checks.
     Base(Vec<Finding>),
-    /// Nothing that was tried passes: what binds, and what would do, in words.
-    Binds(Vec<Diagnostic>),
+    /// Nothing that was tried passes: what binds and what would do, in words, and what was tried.
+    Binds(Vec<Diagnostic>, Vec<Tried>),
     /// What is wished makes no sense, in words.
     Wish(String),
 }
@@ -59,11 +60,16 @@ pub struct Bench<'a> {
     pub(super) entries: Vec<usize>,
     /// The largest scale at which each section comes out of its board.
     pub(super) room: Vec<f64>,
+    /// The largest scale at which each section's domed ends do.
+    pub(super) end_room: Vec<f64>,
     /// Width that a closed end keeps, by section, mm.
     pub(super) tip_floors: Vec<f64>,
     /// Whether the mouth of each joint is written.
     pub(super) mouths: Vec<bool>,
     pub(super) needs: Vec<Need>,
+    /// The new board of each section, mm: a half that comes from a single board shall not need a
+    /// double one. Empty when a size is wished, which any board may serve.
+    pub(super) own_boards: Vec<f64>,
     pub(super) dowel: f64,
     /// Whether the dowel is wished.
     pub(super) pinned: bool,
@@ -103,6 +109,7 @@ impl<'a> Bench<'a> {
         let said = design.drawn_for.as_ref().map(|d| d.value.mm());
         let needs = Need::all(&before);
         let (boards, shop) = fitted_boards(said, &needs, (&before.boards, new), wish);
+        let own_boards = own_boards(said, &needs, &before.boards, &shop, boards);
         let resolved = resolve(design, &shop).map_err(Refused::Faults)?;
         let wood = match &wish.species {
             None => species(&resolved.creature.species).unwrap_or(&SPECIES[0]),
@@ -112,7 +119,17 @@ impl<'a> Bench<'a> {
         Ok(Bench {
             open: Open::of(&findings),
             entries: entries(design),
-            room: Vec::new(),
+            room: needs
+                .iter()
+                .zip(&own_boards)
+                .map(|(n, b)| n.scale(*b))
+                .collect(),
+            end_room: end_room(&resolved, &needs, &own_boards),
+            own_boards: if wish.resizes() {
+                Vec::new()
+            } else {
+                own_boards
+            },
             tip_floors: tip_floors(&resolved),
             mouths: mouths(design, &resolved),
             needs,
@@ -131,16 +148,18 @@ impl<'a> Bench<'a> {
         })
     }
 
-    /// Notes for each section the largest scale on its board when all are scaled by `scale`.
-    pub(super) fn make_room(&mut self, scale: f64) {
-        let boards = &self.resolved.boards;
-        let thickest = boards.last().copied().unwrap_or(0.0);
-        let room = self.needs.iter().map(|need| {
-            let asked = need.fixed + scale * (need.thickness - need.fixed);
-            let takes = boards.iter().copied().find(|b| *b + 1e-9 >= asked);
-            need.scale(takes.unwrap_or(thickest))
+    /// Puts other boards in the place of the new ones, by this ratio.
+    pub(super) fn thicker(&mut self, ratio: f64) {
+        self.shop = with_boards(&self.shop, ratio);
+        self.boards = self.boards.map(|b| Boards {
+            new: b.new * ratio,
+            ..b
         });
-        self.room = room.collect();
+        self.drawn_for = self.drawn_for.map(|d| d * ratio);
+        self.own_boards.iter_mut().for_each(|b| *b *= ratio);
+        let needs = self.needs.iter().zip(&self.own_boards);
+        self.room = needs.map(|(n, b)| n.scale(*b)).collect();
+        self.end_room = end_room(&self.resolved, &self.needs, &self.own_boards);
     }
 
     /// Length of the straight creature, mm: what scales, and the gaps, which do not.
@@ -203,6 +222,58 @@ fn fitted_boards(
         new: thickness,
     };
     (Some(boards), with_boards(new, ratio))
+}
+
+/// The new board of each section: of the one that it comes from the one that is nearest, where the
+/// old boards are those that the design is drawn for.
+fn own_boards(
+    said: Option<f64>,
+    needs: &[Need],
+    old: &[f64],
+    shop: &Shop,
+    boards: Option<Boards>,
+) -> Vec<f64> {
+    let new: Vec<f64> = shop
+        .stock
+        .value
+        .iter()
+        .map(|s| s.value.thickness.value.mm())
+        .collect();
+    let drawn = match (said, old.first()) {
+        (Some(said), Some(first)) => said / first,
+        _ => 1.0,
+    };
+    let ratio = boards.map_or(1.0, |b| b.ratio());
+    let each = needs.iter().map(|need| {
+        let mut from = old.iter().map(|b| b * drawn);
+        let from = from.find(|b| *b + 1e-9 >= need.thickness);
+        let from = from.or(old.last().map(|b| b * drawn)).unwrap_or_default();
+        nearest(from * ratio, &new).unwrap_or_default()
+    });
+    each.collect()
+}
+
+/// The largest scale at which domed ends and necks come out of a board: they are circles, whose height
+/// cannot be lowered.
+fn end_room(resolved: &Resolved, needs: &[Need], boards: &[f64]) -> Vec<f64> {
+    let sections = resolved.creature.sections.iter().zip(needs).zip(boards);
+    let room = sections.map(|((section, need), board)| {
+        let form = &section.form;
+        let ends = [
+            (&form.front, form.outline.first()),
+            (&form.rear, form.outline.last()),
+        ];
+        let domed = ends
+            .into_iter()
+            .filter(|(end, _)| matches!(end.face, EndFace::Domed { .. }));
+        let widest = domed
+            .filter_map(|(_, s)| s)
+            .map(|s| s.above.max(s.below))
+            .fold(0.0, f64::max);
+        let high = if need.whole { 0.5 } else { 1.0 } * (board - need.fixed);
+        if widest > 0.0 { high / widest } else { 1.0 }
+    });
+    room.collect()
 }
 
 /// The entry of each section.

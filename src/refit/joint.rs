@@ -77,7 +77,8 @@ pub(super) fn sized(old: &Joint, bounds: &Bounds) -> Result<Sized, TooSmall> {
     let swing = if works(ball, old.swing) {
         old.swing
     } else {
-        let lost = least(0.0, old.swing, |lost| works(ball, old.swing - lost));
+        let room = (old.swing - SWING_STEP).max(0.0);
+        let lost = least(0.0, room, |lost| works(ball, old.swing - lost));
         let most = old.swing - lost.unwrap_or(old.swing);
         (most / SWING_STEP + NOISE).floor() * SWING_STEP
     };

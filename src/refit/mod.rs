@@ -7,9 +7,10 @@
 //! what was checked is what is written. A candidate passes when nothing stands open that does not
 //! stand open in the design itself ([`oracle`]).
 //!
-//! Order of the search: nothing changes; heights alone are lowered ([`Choice::highest`]); one scale
-//! for all; each section as large as its board allows; for each of these the whole swing with larger
-//! balls before scaled balls with less swing, and the dowel before thinner ones.
+//! Order of the search: nothing changes; heights alone are lowered (`highest`); all sections by one
+//! scale; each as large as its board allows; each as large as its domed ends allow and lowered to the
+//! board ([`Shape`]). For each of these the whole swing with larger balls before scaled balls with
+//! less swing, and the dowel before thinner ones.
 
 mod bench;
 mod boards;
@@ -22,7 +23,8 @@ mod table;
 
 pub use bench::{Bench, Refused, Wish};
 pub use boards::Boards;
-pub use search::{Fit, Fitted, Target, refit};
+pub use plan::Shape;
+pub use search::{Fit, Fitted, Target, Tried, refit};
 pub use table::Change;
 
 /// Whether a file was written here: such a file may be replaced.

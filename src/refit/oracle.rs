@@ -5,6 +5,7 @@ use std::collections::BTreeSet;
 use super::bench::Bench;
 use crate::chain::{Resolved, resolve};
 use crate::check::finding::{Finding, Subject};
+use crate::check::stock::board;
 use crate::diagnostic::{Diagnostic, Diagnostics, Severity};
 use crate::make::{Settings, check};
 use crate::params::read_design_str;
@@ -66,8 +67,8 @@ pub(super) fn look(bench: &Bench<'_>, text: &str, file: &str) -> Looked {
     });
     match resolved {
         Ok((resolved, warnings)) => Looked {
+            bars: too_thin(bench, &resolved),
             resolved: Some(resolved),
-            bars: Vec::new(),
             findings: Vec::new(),
             warnings,
         },
@@ -89,6 +90,24 @@ pub(super) fn judge(bench: &Bench<'_>, looked: &mut Looked, step: &(dyn Fn(usize
     let findings = check(resolved, &settings, &looked.warnings, step);
     looked.bars = bench.open.new_in(findings.clone());
     looked.findings = findings;
+}
+
+/// Sections that do not come out of their own boards.
+fn too_thin(bench: &Bench<'_>, resolved: &Resolved) -> Vec<Finding> {
+    let sections = resolved.creature.sections.iter().zip(&resolved.sources);
+    let each = sections
+        .zip(&bench.own_boards)
+        .map(|((section, source), &own)| {
+            let subject = Subject {
+                name: &section.name,
+                section: Some(section.number),
+                place: &source.place,
+                unit: bench.unit,
+            };
+            board(&subject, source.stock, &[own])
+        });
+    each.filter(|f| f.message.severity == Severity::Error)
+        .collect()
 }
 
 fn of_faults(bench: &Bench<'_>, faults: Diagnostics) -> Vec<Finding> {

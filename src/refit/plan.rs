@@ -2,6 +2,8 @@
 
 use std::fmt::Write;
 
+use serde::Serialize;
+
 use super::joint::{Sized, TooSmall, sized};
 use super::{Bench, joint};
 use crate::chain::joint::SocketFace;
@@ -11,13 +13,26 @@ use crate::params::value::Pins;
 /// that a creature scaled there and back is the same.
 const DECIMALS: usize = 9;
 
+/// How sections that need not be scaled so much are scaled.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Shape {
+    /// All by one scale: the creature keeps its proportions.
+    Alike,
+    /// Each as large as its board allows: slender sections keep their size.
+    EachOnItsBoard,
+    /// Each as large as its domed ends allow, and as high as the board: it gets flatter. Balls take
+    /// the scale of the boards.
+    Flatter,
+}
+
 /// Choices of the search.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) struct Choice {
     /// Scale of the sections that need it most.
     pub scale: f64,
-    /// From one scale for all sections (0) to each as large as its board allows (1).
-    pub uneven: f64,
+    /// How far the sections share that scale.
+    pub shape: Shape,
     /// From scaled balls with less swing (0) to the whole swing with larger balls (1).
     pub keep_swing: f64,
     /// Dowel of the half pins, mm.
@@ -211,18 +226,16 @@ fn record(bench: &Bench<'_>, k: usize, new: &Sized) -> String {
 fn scales(bench: &Bench<'_>, choice: &Choice) -> Vec<f64> {
     let entries = bench.design.sections.value.len();
     let mut scales = vec![choice.scale; entries];
-    if choice.uneven > 0.0 && choice.scale < 1.0 {
-        for (entry, scale) in scales.iter_mut().enumerate() {
-            let own = bench
-                .entries
-                .iter()
-                .zip(&bench.room)
-                .filter(|(e, _)| **e == entry);
-            let room = own.map(|(_, room)| *room).fold(1.0, f64::min);
-            // Down to a thousandth, so that rounding never lifts it over its board.
-            let room = ((room * 1000.0).floor() / 1000.0).max(choice.scale);
-            *scale += choice.uneven * (room - choice.scale);
-        }
+    let room = match choice.shape {
+        Shape::Alike => return scales,
+        Shape::EachOnItsBoard => &bench.room,
+        Shape::Flatter => &bench.end_room,
+    };
+    for (entry, scale) in scales.iter_mut().enumerate() {
+        let own = bench.entries.iter().zip(room).filter(|(e, _)| **e == entry);
+        let room = own.map(|(_, room)| *room).fold(1.0, f64::min);
+        // Down to a thousandth, so that rounding never lifts it over its board.
+        *scale = ((room * 1000.0).floor() / 1000.0).max(choice.scale);
     }
     scales
 }
@@ -248,7 +261,10 @@ fn joints(
         let bounds = joint::Bounds {
             neck: bound(bench.least_neck, old.neck),
             land: bound(bench.least_land, old.land),
-            ball_scale: front.min(rear),
+            ball_scale: match choice.shape {
+                Shape::Flatter => choice.scale,
+                _ => front.min(rear),
+            },
             socket_scale: if old.face == SocketFace::Domed {
                 socket
             } else {

@@ -1,26 +1,27 @@
 //! The search: candidates in the order of how much they change, until one passes.
 
 use super::bench::{Bench, Refused, Wish};
-use super::boards::with_boards;
 use super::dowel;
 use super::oracle::{Looked, judge, look};
-use super::plan::{Choice, Plan};
+use super::plan::{Choice, Plan, Shape};
 use super::table::{self, Change};
 use crate::chain::Resolved;
 use crate::check::finding::Finding;
 use crate::diagnostic::{Diagnostic, Place};
 use crate::units::{Length, length_text};
+use serde::Serialize;
 
 /// Boards that differ by no more than this part are the same stock measured: nothing scales, at most
 /// heights are lowered (habit: planed boards differ by less).
 const SLIGHT: f64 = 0.1;
-/// Blends from one scale for all to each section on its board, and from less swing to larger balls.
-const UNEVEN: [f64; 3] = [0.0, 0.5, 1.0];
+/// How sections share the scale, what changes proportions least first.
+const SHAPES: [Shape; 3] = [Shape::Alike, Shape::EachOnItsBoard, Shape::Flatter];
+/// Blends from larger balls to less swing.
 const KEEP_SWING: [f64; 3] = [1.0, 0.5, 0.0];
 /// Smaller scales that are tried when none by thickness passes: down to this part, in these steps.
-const DOWN: (f64, u32) = (0.6, 8);
+const DOWN: (f64, u32) = (0.8, 4);
 /// Halvings of the search for the nearest scale or thickness that passes.
-const HALVINGS: u32 = 5;
+const HALVINGS: u32 = 4;
 
 /// How a design was fitted.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -52,6 +53,8 @@ pub struct Fitted {
     pub findings: Vec<Finding>,
     /// Words to say beside.
     pub said: Vec<String>,
+    /// All candidates in the order in which they were tried.
+    pub tried: Vec<Tried>,
 }
 
 /// Where the file will lie, what it calls its base, and whom to tell of the work.
@@ -71,40 +74,47 @@ pub struct Target<'a> {
 /// numbers, and which single change would do.
 pub fn refit(bench: &mut Bench<'_>, wish: &Wish, target: &Target<'_>) -> Result<Fitted, Refused> {
     let scale = scale(bench, wish)?;
-    bench.make_room(scale);
     let mut search = Search {
         bench,
         target,
         closest: None,
+        tried: Vec::new(),
     };
     let asked = wish.pin.unwrap_or(search.bench.dowel);
     let same = Choice {
         scale: 1.0,
-        uneven: 0.0,
+        shape: Shape::Alike,
         keep_swing: 1.0,
         dowel: asked,
         highest: None,
     };
-    let slight = search.is_slight(wish);
-    if slight && let Some(fitted) = search.kept(wish, same)? {
+    if search.may_stay(wish)
+        && let Some(fitted) = search.kept(wish, same)
+    {
         return Ok(fitted);
     }
-    if let Some(fitted) = search.scaled(wish, same, scale, true)? {
-        return Ok(fitted);
+    if let Some((choice, looked)) = search.scaled(wish, same, scale) {
+        let fit = if (scale - 1.0).abs() < 1e-12 {
+            Fit::Solved
+        } else {
+            Fit::Scaled(scale)
+        };
+        return Ok(search.fitted(fit, choice, looked, wish));
     }
     if !wish.resizes()
         && scale < 1.0
-        && let Some(mut fitted) = search.smaller(wish, same, scale)?
+        && let Some((choice, looked)) = search.smaller(wish, same, scale)
     {
-        fitted.said.push(
-            "the scale that the boards give does not pass: this is the largest one below it that was \
-             found to"
-                .to_owned(),
-        );
+        let mut fitted = search.fitted(Fit::Scaled(choice.scale), choice, looked, wish);
+        fitted.said.push(SMALLER.to_owned());
         return Ok(fitted);
     }
     Err(search.refusal(wish, same, scale))
 }
+
+/// Said when the scale that the boards give does not pass.
+const SMALLER: &str = "the scale that the boards give does not pass: this is the largest one below it \
+                       that was found to";
 
 /// The scale that is wished, or that the boards give.
 fn scale(bench: &Bench<'_>, wish: &Wish) -> Result<f64, Refused> {
@@ -140,8 +150,27 @@ fn scale(bench: &Bench<'_>, wish: &Wish) -> Result<f64, Refused> {
     Ok((boards.new - fixed) / (boards.old - fixed))
 }
 
+/// A candidate that was tried.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Tried {
+    /// Scale of the sections that are scaled most.
+    pub scale: f64,
+    /// How sections share that scale.
+    pub shape: Shape,
+    /// From scaled balls with less swing (0) to the whole swing (1).
+    pub keep_swing: f64,
+    /// Dowel, mm.
+    pub dowel_mm: f64,
+    /// Whether it was solid enough for the checks.
+    pub built: bool,
+    /// What stood in its way; nothing when it passed.
+    pub bars: Vec<String>,
+}
+
 /// The best of what did not pass: its bars.
 struct Closest {
+    /// Candidates that can be resolved are nearer than those that cannot.
+    rank: (bool, usize),
     bars: Vec<Finding>,
 }
 
@@ -149,35 +178,47 @@ struct Search<'s, 'a> {
     bench: &'s mut Bench<'a>,
     target: &'s Target<'s>,
     closest: Option<Closest>,
+    tried: Vec<Tried>,
 }
 
 impl Search<'_, '_> {
-    /// Whether the size may stay: no other size is wished, and boards are nearly the same.
-    fn is_slight(&self, wish: &Wish) -> bool {
+    /// Whether the size may stay: no other size is wished, and boards are thinner or nearly the same.
+    fn may_stay(&self, wish: &Wish) -> bool {
         let boards = self.bench.boards;
-        !wish.resizes() && boards.is_none_or(|b| (b.ratio() - 1.0).abs() <= SLIGHT)
+        !wish.resizes() && boards.is_none_or(|b| b.ratio() <= 1.0 + SLIGHT)
     }
 
     /// The design at its own size: as it stands, with lower heights, with joints or dowel anew.
-    fn kept(&mut self, wish: &Wish, same: Choice) -> Result<Option<Fitted>, Refused> {
+    fn kept(&mut self, wish: &Wish, same: Choice) -> Option<Fitted> {
         let untouched = wish.pin.is_none() && self.bench.species.is_none();
         if untouched && let Some(looked) = self.passes(&same) {
-            return Ok(Some(self.fitted(Fit::Nothing, same, looked, wish)));
+            return Some(self.fitted(Fit::Nothing, same, looked, wish));
         }
-        if let Some(highest) = self.lowered() {
+        if let Some(highest) = self.lowered().filter(|_| self.is_slight()) {
             let lower = Choice {
                 highest: Some(highest),
                 ..same
             };
             if let Some(looked) = self.passes(&lower) {
-                return Ok(Some(self.fitted(Fit::Heights, lower, looked, wish)));
+                return Some(self.fitted(Fit::Heights, lower, looked, wish));
             }
         }
-        if untouched && self.lowered().is_some() {
-            return Ok(None);
+        if untouched && self.is_lower() {
+            return None;
         }
-        let found = self.first(same, 1.0, wish.pin);
-        Ok(found.map(|(choice, looked)| self.fitted(Fit::Solved, choice, looked, wish)))
+        let (choice, looked) = self.first(same, 1.0, wish.pin)?;
+        Some(self.fitted(Fit::Solved, choice, looked, wish))
+    }
+
+    /// Whether the boards are nearly as thick as before.
+    fn is_slight(&self) -> bool {
+        let boards = self.bench.boards;
+        boards.is_none_or(|b| (b.ratio() - 1.0).abs() <= SLIGHT)
+    }
+
+    /// Whether the boards are too thin for some section.
+    fn is_lower(&self) -> bool {
+        self.bench.room.iter().any(|room| *room < 1.0 - 1e-9)
     }
 
     /// The greatest height that the new boards leave a half, when some half is higher.
@@ -185,37 +226,39 @@ impl Search<'_, '_> {
         let boards = self.bench.boards?;
         let halves = self.bench.needs.iter().filter(|n| !n.whole);
         let over = halves.clone().any(|n| n.thickness > boards.new + 1e-9);
-        let fixed = halves.map(|n| n.fixed).reduce(f64::max)?;
-        // Down to a hundredth, as people measure.
-        over.then(|| ((boards.new - fixed) * 100.0 + 1e-6).floor() / 100.0)
+        self.height().filter(|_| over)
     }
 
-    fn scaled(
-        &mut self,
-        wish: &Wish,
-        same: Choice,
-        scale: f64,
-        uneven: bool,
-    ) -> Result<Option<Fitted>, Refused> {
+    /// The first candidate by this scale that passes, in all shapes that may help.
+    fn scaled(&mut self, wish: &Wish, same: Choice, scale: f64) -> Option<(Choice, Looked)> {
         let highest = self.highest_follows();
-        let choice = Choice { highest, ..same };
-        let blends: &[f64] = if uneven && scale < 1.0 && !wish.resizes() {
-            &UNEVEN
+        let shapes: &[Shape] = if scale < 1.0 && !wish.resizes() {
+            &SHAPES
         } else {
-            &UNEVEN[..1]
+            &SHAPES[..1]
         };
-        for &uneven in blends {
-            let choice = Choice { uneven, ..choice };
-            if let Some((choice, looked)) = self.first(choice, scale, wish.pin) {
-                let fit = if (scale - 1.0).abs() < 1e-12 {
-                    Fit::Solved
-                } else {
-                    Fit::Scaled(scale)
-                };
-                return Ok(Some(self.fitted(fit, choice, looked, wish)));
+        for &shape in shapes {
+            let choice = Choice {
+                shape,
+                highest: match shape {
+                    Shape::Flatter => self.height(),
+                    _ => highest,
+                },
+                ..same
+            };
+            if let Some(found) = self.first(choice, scale, wish.pin) {
+                return Some(found);
             }
         }
-        Ok(None)
+        None
+    }
+
+    /// The greatest height that the new boards leave a half, mm.
+    fn height(&self) -> Option<f64> {
+        let boards = self.bench.boards?;
+        let fixed = self.bench.needs.iter().map(|n| n.fixed).fold(0.0, f64::max);
+        // Down to a hundredth, as people measure.
+        Some(((boards.new - fixed) * 100.0 + 1e-6).floor() / 100.0)
     }
 
     /// A greatest height that is written is that of the new board.
@@ -233,26 +276,20 @@ impl Search<'_, '_> {
     }
 
     /// The largest scale below that passes.
-    fn smaller(
-        &mut self,
-        wish: &Wish,
-        same: Choice,
-        scale: f64,
-    ) -> Result<Option<Fitted>, Refused> {
+    fn smaller(&mut self, wish: &Wish, same: Choice, scale: f64) -> Option<(Choice, Looked)> {
         let (part, steps) = DOWN;
         let step = |k: u32| scale * (1.0 - (1.0 - part) * f64::from(k) / f64::from(steps));
-        let found = (1..=steps).find(|&k| self.first(same, step(k), wish.pin).is_some());
-        let Some(k) = found else { return Ok(None) };
+        let (k, mut best) =
+            (1..=steps).find_map(|k| Some((k, self.first(same, step(k), wish.pin)?)))?;
         let (mut fine, mut bad) = (step(k), step(k - 1));
         for _ in 0..HALVINGS {
             let middle = 0.5 * (fine + bad);
-            if self.first(same, middle, wish.pin).is_some() {
-                fine = middle;
-            } else {
-                bad = middle;
+            match self.first(same, middle, wish.pin) {
+                Some(found) => (fine, best) = (middle, found),
+                None => bad = middle,
             }
         }
-        self.scaled(wish, same, fine, false)
+        Some(best)
     }
 
     /// The first candidate at a scale that passes.
@@ -289,7 +326,7 @@ impl Search<'_, '_> {
             Ok(plan) => plan,
             Err((joint, small)) => {
                 let finding = table::no_joint(self.bench, joint, small);
-                self.remember(vec![finding]);
+                self.remember(choice, false, vec![finding]);
                 return (None, false);
             }
         };
@@ -298,25 +335,33 @@ impl Search<'_, '_> {
         if looked.bars.is_empty() {
             judge(self.bench, &mut looked, self.target.step);
         }
+        let built = looked.resolved.is_some();
         if looked.bars.is_empty() {
+            self.remember(choice, built, Vec::new());
             return (Some(looked), false);
         }
         let pins = looked
             .bars
             .iter()
             .any(|f| f.message.rule.contains("pin") || f.message.found.contains("pin"));
-        self.remember(looked.bars);
+        self.remember(choice, built, looked.bars);
         (None, pins)
     }
 
-    /// Keeps the bars of the candidate that has the fewest.
-    fn remember(&mut self, bars: Vec<Finding>) {
-        let fewer = self
-            .closest
-            .as_ref()
-            .is_none_or(|c| bars.len() < c.bars.len());
-        if fewer {
-            self.closest = Some(Closest { bars });
+    /// Notes a candidate, and keeps the bars of the one that is nearest to passing.
+    fn remember(&mut self, choice: &Choice, built: bool, bars: Vec<Finding>) {
+        self.tried.push(Tried {
+            scale: choice.scale,
+            shape: choice.shape,
+            keep_swing: choice.keep_swing,
+            dowel_mm: choice.dowel,
+            built,
+            bars: bars.iter().map(ToString::to_string).collect(),
+        });
+        let rank = (!built, bars.len());
+        let nearer = self.closest.as_ref().is_none_or(|c| rank < c.rank);
+        if nearer && !bars.is_empty() {
+            self.closest = Some(Closest { rank, bars });
         }
     }
 
@@ -349,6 +394,7 @@ impl Search<'_, '_> {
             changes,
             kept: table::KEPT.to_vec(),
             findings: looked.findings,
+            tried: self.tried.clone(),
             said,
         }
     }
@@ -365,7 +411,7 @@ impl Search<'_, '_> {
             Some(way) => Diagnostic::error(place, "nothing that was tried passes the checks").way_out(way),
             None => Diagnostic::error(place, "nothing that was tried passes the checks, at no size between this one and the design's own").way_out("change what the messages above name"),
         });
-        Refused::Binds(words)
+        Refused::Binds(words, std::mem::take(&mut self.tried))
     }
 
     /// The size nearest to the wished one that passes, between it and the design's own, in words.
@@ -375,16 +421,18 @@ impl Search<'_, '_> {
         }
         let at = |part: f64| scale + part * (1.0 - scale);
         let fixed = self.bench.needs.first()?.fixed;
-        let shop = self.bench.shop.clone();
         let (mut bad, mut fine) = (0.0, 1.0);
         for _ in 0..HALVINGS {
             let middle = 0.5 * (bad + fine);
-            if let Some(boards) = self.bench.boards.filter(|_| !wish.resizes()) {
-                let thickness = fixed + at(middle) * (boards.old - fixed);
-                self.bench.shop = with_boards(&shop, thickness / boards.new);
+            let boards = self.bench.boards.filter(|_| !wish.resizes());
+            let ratio = boards.map(|b| (fixed + at(middle) * (b.old - fixed)) / b.new);
+            if let Some(ratio) = ratio {
+                self.bench.thicker(ratio);
             }
-            let found = self.first(same, at(middle), wish.pin);
-            self.bench.shop = shop.clone();
+            let found = self.scaled(wish, same, at(middle));
+            if let Some(ratio) = ratio {
+                self.bench.thicker(1.0 / ratio);
+            }
             if found.is_some() {
                 fine = middle;
             } else {
