@@ -156,13 +156,13 @@ fn messages_name_the_file_at_fault() {
         (
             PAIR.replace("length: 56", "length: -5"),
             "",
-            "pair.yaml:13:13: error: sections[1].length:",
+            "pair.yaml:14:13: error: sections[1].length:",
         ),
         (PAIR.replace("units: mm", "units: [mm"), "", "pair.yaml:"),
         (
             PAIR.replace("land: 3.3", "land: 0.6"),
             "joint: {neck: 9}\n",
-            "pair.yaml:11:9: error: sections[0].outline[2]:",
+            "pair.yaml:17:9: error: sections[1].outline[0]:",
         ),
         // Faults of the new file.
         (
@@ -243,7 +243,7 @@ fn chains_that_do_not_end_or_lead_nowhere() {
         ),
         (
             "limberwood: 1\nbased_on: shop.yaml\n",
-            "shop.yaml:1:1: error: found a shop file, allowed a design file",
+            "shop.yaml: error: found a shop file, allowed a design file",
         ),
         (
             "limberwood: 1\nbased_on: bare.yaml\n",
