@@ -18,6 +18,7 @@ pub mod make;
 pub mod mesh;
 pub mod params;
 pub mod picture;
+pub mod refit;
 pub mod report;
 pub mod skin;
 pub mod solve;

@@ -8,7 +8,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 /// The rooms in the order of the data.
-const ORDER: [&str; 18] = [
+const ORDER: [&str; 19] = [
     "units",
     "diagnostic",
     "params",
@@ -26,6 +26,7 @@ const ORDER: [&str; 18] = [
     "live",
     "kinds",
     "solve",
+    "refit",
     "cli",
 ];
 

@@ -31,6 +31,8 @@ pub enum Command {
     Coupon(super::coupon::CouponArgs),
     /// Take what a coupon showed into a shop file.
     Record(super::record::RecordArgs),
+    /// Fit a design to other boards, another shop, length, scale, dowel or wood.
+    Refit(super::refit::RefitArgs),
     /// Make one archive to give a design away.
     Pack(Pack),
     /// Make one HTML page that shows, bends and explains a creature.
@@ -80,6 +82,7 @@ Examples:
   limberwood make params/caterpillar.yaml
   limberwood make newt.yaml pike.yaml --shop my-shop.yaml
   limberwood make newt.yaml --only tail --deviation 0.01 -o try
+  limberwood make newt.yaml --from tail-mid
   limberwood make newt.yaml --pose creature --json
 
 Exit status: 0 made and sound, 1 the design is refused or a check fails, 2 could not run.")]
@@ -100,6 +103,10 @@ pub struct Make {
     /// Only the section of this name; written to a folder of its own.
     #[arg(long, value_name = "NAME")]
     pub only: Option<String>,
+    /// Only the section of this name and those behind it to the tail, for a remake when a joint broke;
+    /// written to a folder of its own.
+    #[arg(long, value_name = "NAME", conflicts_with = "only")]
+    pub from: Option<String>,
     /// Pose of the written halves.
     #[arg(long, value_enum, default_value = "outside-up")]
     pub pose: PoseArg,
@@ -185,6 +192,7 @@ the shop file.
 
 Examples:
   limberwood blank newt.yaml
+  limberwood blank newt.yaml --from tail-mid
   limberwood blank newt.yaml --count 12 --shop my-shop.yaml -o newt-blanks
 
 Exit status: 0 laid out, 1 the design is refused or finds no place, 2 could not run.")]
@@ -201,6 +209,10 @@ pub struct Blank {
     /// Number of creatures.
     #[arg(short, long, value_name = "N", default_value_t = 1, value_parser = clap::value_parser!(u16).range(1..=1000))]
     pub count: u16,
+    /// Only the section of this name and those behind it to the tail, for a remake when a joint broke;
+    /// written to a folder of its own.
+    #[arg(long, value_name = "NAME")]
+    pub from: Option<String>,
     /// Print one JSON document instead of text.
     #[arg(long)]
     pub json: bool,

@@ -4,6 +4,7 @@ use std::path::PathBuf;
 
 use super::args::Blank;
 use super::finish::Finish;
+use super::make::section_there;
 use super::outcome::{Outcome, print_json, worst};
 use super::progress::{stop_on_ctrl_c, with_progress};
 use super::read::read;
@@ -37,6 +38,14 @@ fn blank(args: &Blank, outcome: &mut Outcome) -> Option<BlankSet> {
         stamp,
         ..Settings::of(&resolved, unit)
     };
+    let part = Settings {
+        from: args.from.clone(),
+        ..settings.clone()
+    };
+    if let Err(cause) = section_there(&resolved, &part) {
+        outcome.could_not_run(cause);
+        return None;
+    }
     let hidden = args.quiet || args.json;
     let findings = with_progress(hidden, |step| {
         make::check(&resolved, &settings, &outcome.messages, step)
@@ -45,7 +54,11 @@ fn blank(args: &Blank, outcome: &mut Outcome) -> Option<BlankSet> {
     if !outcome.is_sound() {
         return None;
     }
-    let name = format!("{}-blanks", safe_stem(&resolved.creature.name));
+    let mut name = safe_stem(&resolved.creature.name);
+    if let Some(from) = &args.from {
+        name = format!("{name}-from-{}", safe_stem(from));
+    }
+    let name = format!("{name}-blanks");
     let (path, parents) = match &args.output {
         Some(path) => (path.clone(), Parents::MustExist),
         None => (PathBuf::from("out").join(name), Parents::Make),
@@ -62,7 +75,7 @@ fn blank(args: &Blank, outcome: &mut Outcome) -> Option<BlankSet> {
     let creatures = usize::from(args.count);
     match make::blanks(
         &resolved,
-        &settings,
+        &part,
         (creatures, outcome.verdict()),
         &folder,
         stop,

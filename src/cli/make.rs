@@ -14,6 +14,7 @@ use crate::export::folder::{Folder, Parents};
 use crate::export::names::safe_stem;
 use crate::export::step::Stamp;
 use crate::make::{self, MakeError, Place, Settings};
+use crate::params::did_you_mean;
 
 /// A design that can be made.
 struct Ready {
@@ -96,19 +97,27 @@ fn asked(args: &Make, resolved: &Resolved, plain: Settings) -> Result<Settings, 
             PoseArg::Creature => Place::Creature,
         },
         only: args.only.clone(),
+        from: args.from.clone(),
         ..plain
     };
     make::check_deviation(settings.deviation, resolved)?;
-    if !make::parts(resolved, &settings).is_empty() {
-        return Ok(settings);
+    section_there(resolved, &settings)?;
+    Ok(settings)
+}
+
+/// Whether there is the section that `--only` or `--from` names; else near misses in words.
+pub(super) fn section_there(resolved: &Resolved, settings: &Settings) -> Result<(), String> {
+    if !make::parts(resolved, settings).is_empty() {
+        return Ok(());
     }
-    let sections = resolved.creature.sections.iter().take(20);
-    let names: Vec<&str> = sections.map(|s| s.name.as_str()).collect();
-    let asked = settings.only.as_deref().unwrap_or_default();
-    Err(format!(
-        "no section {asked:?}; there are {}",
-        names.join(", ")
-    ))
+    let sections = &resolved.creature.sections;
+    let names = || sections.iter().map(|s| s.name.as_str());
+    let asked = settings.only.as_ref().or(settings.from.as_ref());
+    let asked = asked.map_or("", String::as_str);
+    let some: Vec<&str> = names().take(20).collect();
+    let otherwise = format!("there are {}", some.join(", "));
+    let way_out = did_you_mean(asked, names(), &otherwise);
+    Err(format!("no section {asked:?}; {way_out}"))
 }
 
 fn open(
@@ -152,6 +161,9 @@ fn folder_of(args: &Make, resolved: &Resolved) -> (PathBuf, Parents) {
     let mut name = safe_stem(&resolved.creature.name);
     if let Some(only) = &args.only {
         name = format!("{name}-only-{}", safe_stem(only));
+    }
+    if let Some(from) = &args.from {
+        name = format!("{name}-from-{}", safe_stem(from));
     }
     match &args.output {
         None => (PathBuf::from("out").join(name), Parents::Make),

@@ -19,6 +19,7 @@ mod print;
 mod progress;
 mod read;
 mod record;
+mod refit;
 mod solve;
 mod watch;
 mod welcome;
@@ -41,6 +42,7 @@ pub fn run() -> ExitCode {
         Some(Command::Solve(args)) => solve::run(&args),
         Some(Command::Blank(args)) => blank::run(&args),
         Some(Command::Coupon(args)) => coupon::run(&args),
+        Some(Command::Refit(args)) => refit::run(&args),
         Some(Command::Pack(pack)) => pack::run(&pack),
         Some(Command::Page(args)) => page::run(&args),
         Some(Command::Record(args)) => record::run(&args),

@@ -21,6 +21,7 @@ use crate::export::manifest;
 use crate::export::names::safe_stem;
 use crate::export::step::Stamp;
 use crate::make::{Settings, look};
+use crate::params::{self, DesignFile};
 use crate::picture::{Size, View};
 use crate::units::{inch_text, mm_text};
 
@@ -98,9 +99,8 @@ fn archive(
     leaflet: &Leaflet,
     folder: &Path,
 ) -> Result<PathBuf, String> {
-    let words = |e: io::Error| e.to_string();
     let name = &resolved.creature.name;
-    let design = std::fs::read(&args.design).map_err(words)?;
+    let designs = params::design_files(&args.design).map_err(|e| e.to_string())?;
     let picture = look(resolved, settings, &View::FRONT_LEFT, Size::default());
     let picture = picture.map_err(|refused| refused.to_string())?;
     let picture = picture.png().map_err(|e| e.to_string())?;
@@ -108,7 +108,9 @@ fn archive(
     let written = write_lone(&path, parents, is_ours, stop_on_ctrl_c(), |out| {
         let mut archive = Archive::begin(out, &safe_stem(name))?;
         archive.add(README, leaflet.text().as_bytes())?;
-        archive.add(&leaflet.design, design.as_slice())?;
+        for (name, text) in together(&designs, &leaflet.design) {
+            archive.add(&name, text.as_bytes())?;
+        }
         archive.add(PICTURE, picture.as_slice())?;
         add_set(&mut archive, folder)?;
         archive.end()?;
@@ -116,6 +118,20 @@ fn archive(
     });
     written.map_err(|e| e.to_string())?;
     Ok(path)
+}
+
+/// The design and the files that it is based on, as they lie side by side in the archive: each names
+/// the next one there, and nothing else of its text changes.
+fn together(designs: &[DesignFile], first: &str) -> Vec<(String, String)> {
+    let name = |k: usize| match k {
+        0 => first.to_owned(),
+        _ => format!("based-on-{k}-{}", safe_name(&designs[k].path)),
+    };
+    let each = designs.iter().enumerate().map(|(k, file)| {
+        let text = file.based_on_at(&name(k + 1));
+        (name(k), text)
+    });
+    each.collect()
 }
 
 /// All files that the manifest lists, and the manifest.

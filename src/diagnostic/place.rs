@@ -71,6 +71,16 @@ impl Place {
         }
     }
 
+    /// Where this is for one who reads `other`: line and column, with the file when that differs.
+    #[must_use]
+    pub fn seen_from(&self, other: &Place) -> String {
+        let there = format!("line {}, column {}", self.line, self.column);
+        if self.file == other.file {
+            return there;
+        }
+        format!("{} {there}", self.file)
+    }
+
     /// Whether line and column are known.
     #[must_use]
     pub fn is_known(&self) -> bool {

@@ -84,10 +84,12 @@ fn section_of(resolved: &Resolved, place: &Place) -> Option<usize> {
         let rest = rest.filter(|_| !entry.path.is_empty() && place.file == entry.file);
         rest.is_some_and(|rest| rest.is_empty() || rest.starts_with(['.', '[']))
     };
-    let section = resolved.sources.iter().position(|s| within(&s.place));
+    let mut sources = resolved.sources.iter();
+    let section = sources.position(|s| within(&s.place) || s.entries.iter().any(within));
     let joints = resolved.joints.iter();
     // The entry `joint` is that of all joints.
-    let mut own = joints.filter(|j| j.place.path.starts_with("joints[") && within(&j.place));
+    let alone = |entry: &Place| entry.path.starts_with("joints[") && within(entry);
+    let mut own = joints.filter(|j| alone(&j.place) || j.entries.iter().any(alone));
     section
         .or_else(|| own.next().map(|j| j.after))
         .map(|k| k + 1)

@@ -82,6 +82,8 @@ pub struct Settings {
     pub place: Place,
     /// Only sections of this name.
     pub only: Option<String>,
+    /// Only the section of this name and those behind it, for a remake when a joint broke.
+    pub from: Option<String>,
     /// Unit of lengths in messages.
     pub unit: Unit,
     /// Time stamp of STEP files.
@@ -99,6 +101,7 @@ impl Settings {
             deviation: DEFAULT_DEVIATION.min(CLEARANCE_PART * tightest(resolved)),
             place: Place::OutsideUp,
             only: None,
+            from: None,
             unit,
             stamp: Stamp::default(),
             leftover: false,

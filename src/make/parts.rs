@@ -70,12 +70,22 @@ pub struct PartPlan {
     pub written: Pose,
 }
 
-/// The parts of a creature, front to rear, upper before lower.
+/// The parts of a creature that the settings ask for, front to rear, upper before lower; none when
+/// they name a section that is not there.
 pub fn parts(resolved: &Resolved, settings: &Settings) -> Vec<PartPlan> {
     let creature = &resolved.creature;
     let digits = creature.sections.len().to_string().len().max(2);
     let mut plans = Vec::new();
+    let mut sections = creature.sections.iter();
+    let first = match &settings.from {
+        None => Some(0),
+        Some(name) => sections.position(|s| same_name(name, &s.name)),
+    };
+    let Some(first) = first else { return plans };
     for (index, section) in creature.sections.iter().enumerate() {
+        if index < first {
+            continue;
+        }
         if settings
             .only
             .as_ref()

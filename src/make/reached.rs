@@ -1,5 +1,6 @@
 //! What the check `reach` needs to know of a part.
 
+use super::model::Bodies;
 use super::parts::PartPlan;
 use super::work::Work;
 use crate::brep::set_up::SetUp;

@@ -47,7 +47,7 @@ pub(super) fn sheet(
         species: creature.species.clone(),
         verdict: verdict.to_owned(),
         pieces: pages.collect(),
-        assembly: assembly(resolved, laid.blanks.creatures),
+        assembly: assembly(resolved, laid),
         stations: stations(resolved),
         rounds: loads(resolved, &named),
         trial: resolved.trial.as_ref().map(|t| trial_sheet(resolved, t)),
@@ -226,7 +226,7 @@ fn loads(resolved: &Resolved, kinds: &[(&Layout, &Kind, &String)]) -> Vec<Vec<St
     all.iter().map(|r| r.iter().map(words).collect()).collect()
 }
 
-fn assembly(resolved: &Resolved, creatures: usize) -> Assembly {
+fn assembly(resolved: &Resolved, laid: &Laid) -> Assembly {
     let advice = [
         "Dry first: pins in, both halves together, move the joint. Sand the split faces by the \
          allowance that the manifest states, the outer form lightly, balls and sockets never.",
@@ -236,14 +236,20 @@ fn assembly(resolved: &Resolved, creatures: usize) -> Assembly {
         "Finish (common practice): oil or wax, no film on the joint.",
     ];
     Assembly {
-        steps: steps(resolved),
-        rods: rods(resolved, creatures),
+        steps: steps(resolved, laid),
+        rods: rods(resolved, laid),
         gauges: gauges(resolved),
         advice: advice.map(str::to_owned).to_vec(),
     }
 }
 
-fn steps(resolved: &Resolved) -> Vec<Step> {
+/// Whether a section, by its index, is among what was laid out.
+fn is_laid(laid: &Laid, section: usize) -> bool {
+    let mut parts = laid.parts.iter();
+    parts.any(|p| p.sections.contains(&(section + 1)))
+}
+
+fn steps(resolved: &Resolved, laid: &Laid) -> Vec<Step> {
     let sections = &resolved.creature.sections;
     let in_front: Vec<bool> = resolved.joints.iter().map(|j| j.ball_in_front).collect();
     let step = |k: usize| {
@@ -270,6 +276,7 @@ fn steps(resolved: &Resolved) -> Vec<Step> {
     };
     glue_order(sections.len(), &in_front)
         .into_iter()
+        .filter(|&k| is_laid(laid, k))
         .map(step)
         .collect()
 }
@@ -280,9 +287,12 @@ pub(super) fn rod_radius(resolved: &Resolved, pin: &Pin) -> f64 {
 }
 
 /// Pins by size, thickest and longest first.
-fn rods(resolved: &Resolved, creatures: usize) -> Vec<Rod> {
+fn rods(resolved: &Resolved, laid: &Laid) -> Vec<Rod> {
     let mut rods: Vec<Rod> = Vec::new();
-    let pins = resolved.creature.sections.iter().flat_map(|s| &s.form.pins);
+    let creatures = laid.blanks.creatures;
+    let sections = resolved.creature.sections.iter().enumerate();
+    let sections = sections.filter(|(k, _)| is_laid(laid, *k));
+    let pins = sections.flat_map(|(_, s)| &s.form.pins);
     for pin in pins {
         // A coupon's holes are of several sizes for one and the same dowel.
         let dowel = resolved.trial.as_ref().map(|t| t.dowel);

@@ -21,7 +21,7 @@ pub(super) fn check<R: Record>(entries: &Entries<'_>, reader: &mut Reader) {
             continue;
         }
         let Kind::Text(name) = &key.kind else {
-            let place = entries.place.at(key.line, key.column);
+            let place = key.place(&entries.place);
             reader.error(
                 &place,
                 format!("{} as a key", describe(key)),
@@ -30,7 +30,7 @@ pub(super) fn check<R: Record>(entries: &Entries<'_>, reader: &mut Reader) {
             );
             continue;
         };
-        let place = entries.place.key(&quoted(name)).at(key.line, key.column);
+        let place = key.place(&entries.place.key(&quoted(name)));
         if !known.contains(&&**name) {
             unknown(name, place, &known, reader);
         } else if let Some((_, first)) = seen.iter().find(|(earlier, _)| **earlier == **name) {

@@ -10,13 +10,18 @@
 //! 100 % in order and every point has its heights; species are in the table. What does not:
 //! nothing is said about the shape; the next stage fills in and checks that.
 //!
+//! A design may be based on another file ([`based`]): both trees are put together ([`merge`]) before
+//! any key has a meaning, and every node keeps the place where it was written.
+//!
 //! Limits come first: 4 MB, 120,000 nodes, 16 levels, no anchors, 1,000 sections.
 
+mod based;
 mod edit;
 mod keys;
 mod limits;
 mod load;
 mod located;
+mod merge;
 mod near;
 mod read;
 mod reader;
@@ -31,6 +36,7 @@ mod tree;
 pub mod value;
 pub mod written;
 
+pub use based::{DesignFile, design_files};
 pub use edit::{Change, Step, changed};
 pub use load::{read_raw, read_text};
 pub use located::Located;

@@ -1,8 +1,11 @@
 //! Reads a design, a shop, or both, with every independent fault in one run.
 
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
 
+use super::based;
 use super::load;
+use super::merge::{self, Rooted};
 use super::reader::{Reader, describe};
 use super::record::{Record, Value};
 use super::rules;
@@ -10,8 +13,9 @@ use super::syntax;
 use super::tree::{self, Kind, Node};
 use super::value::UnitName;
 use super::written::{Design, Shop};
-use crate::diagnostic::{Diagnostic, Diagnostics};
+use crate::diagnostic::{Diagnostic, Diagnostics, Place};
 use crate::params::limits::Limits;
+use crate::units::Unit;
 
 /// The text of the shop that is used when no shop file is given.
 pub const BUILT_IN_SHOP: &str = include_str!("built_in_shop.yaml");
@@ -112,7 +116,26 @@ fn both(
 /// # Errors
 /// As [`read_design`].
 pub fn read_design_str(source: &str, file: &str) -> Result<(Design, Vec<Diagnostic>), Diagnostics> {
-    read(source, file, rules::check_design)
+    let files = based::chain(source.to_owned(), file)?;
+    let mut units: Vec<(Arc<str>, Option<Unit>)> = Vec::new();
+    for file in files.iter().rev() {
+        // A file that says no unit speaks in that of its base.
+        let of_base = units.last().and_then(|(_, unit)| *unit);
+        let own = if says_unit(&file.root) {
+            file_unit(&file.root)
+        } else {
+            of_base
+        };
+        units.push((Arc::from(file.name.as_str()), own));
+    }
+    let rooted = files.into_iter().rev().map(|file| Rooted {
+        place: file.place(),
+        node: file.root,
+    });
+    match rooted.reduce(merge::over) {
+        Some(root) => record(&root, units, rules::check_design),
+        None => Err(Diagnostics::new()),
+    }
 }
 
 /// Reads a shop from text; `file` is its name in messages.
@@ -120,7 +143,14 @@ pub fn read_design_str(source: &str, file: &str) -> Result<(Design, Vec<Diagnost
 /// # Errors
 /// As [`read_shop`].
 pub fn read_shop_str(source: &str, file: &str) -> Result<(Shop, Vec<Diagnostic>), Diagnostics> {
-    read(source, file, rules::check_shop)
+    load::within_size(source, file)?;
+    let node = tree::read(source).map_err(|error| syntax::explain(&error, source, file))?;
+    let place = Place::of_file(file).at(node.line, node.column);
+    if let Some(refusal) = not_a_record::<Shop>(&node, source, &place) {
+        return Err(refusal.into());
+    }
+    let units = vec![(Arc::from(file), file_unit(&node))];
+    record(&Rooted { node, place }, units, rules::check_shop)
 }
 
 fn built_in() -> Result<(Shop, Vec<Diagnostic>), Diagnostics> {
@@ -139,20 +169,15 @@ pub fn built_in_shop() -> Shop {
     }
 }
 
-fn read<R: Record>(
-    source: &str,
-    file: &str,
+/// The record of a tree.
+fn record<R: Record>(
+    root: &Rooted,
+    units: Vec<(Arc<str>, Option<Unit>)>,
     rules: fn(&R, &mut Reader),
 ) -> Result<(R, Vec<Diagnostic>), Diagnostics> {
-    load::within_size(source, file)?;
-    let root = tree::read(source).map_err(|error| syntax::explain(&error, source, file))?;
-    let mut reader = Reader::new(file);
-    let place = reader.root().at(root.line, root.column);
-    if let Some(refusal) = not_a_record::<R>(&root, source, &reader) {
-        return Err(refusal.into());
-    }
-    reader.unit = file_unit(&root);
-    let Some(record) = R::read(&root, &place, Limits::ANY, &mut reader) else {
+    let mut reader = Reader::new(&root.place.file);
+    reader.units = units;
+    let Some(record) = R::read(&root.node, &root.place, Limits::ANY, &mut reader) else {
         return Err(reader.found);
     };
     rules(&record, &mut reader);
@@ -163,9 +188,18 @@ fn read<R: Record>(
     }
 }
 
+/// Whether a file has the key `units`, rightly written or not.
+fn says_unit(root: &Node) -> bool {
+    let Kind::Map(entries) = &root.kind else {
+        return false;
+    };
+    let mut keys = entries.iter();
+    keys.any(|(key, _)| matches!(&key.kind, Kind::Text(t) if &**t == "units"))
+}
+
 /// The unit of the file, looked up before anything else is read; its own reading notes a
 /// fault.
-fn file_unit(root: &Node) -> Option<crate::units::Unit> {
+fn file_unit(root: &Node) -> Option<Unit> {
     let Kind::Map(entries) = &root.kind else {
         return None;
     };
@@ -177,11 +211,15 @@ fn file_unit(root: &Node) -> Option<crate::units::Unit> {
 }
 
 /// A whole file that is something else: empty, a list, text, or the other kind of file.
-fn not_a_record<R: Record>(root: &Node, source: &str, reader: &Reader) -> Option<Diagnostic> {
+pub(super) fn not_a_record<R: Record>(
+    root: &Node,
+    source: &str,
+    place: &Place,
+) -> Option<Diagnostic> {
     let mut keys = Vec::new();
     R::keys(&mut keys);
     let version = keys.first().copied().unwrap_or_default();
-    let place = reader.root();
+    let place = place.whole_file();
     let begin = format!("begin with `{version}: 1`");
     let Kind::Map(entries) = &root.kind else {
         let place = place.at(root.line, root.column);

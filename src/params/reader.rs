@@ -12,9 +12,9 @@ use crate::units::{QuantityError, Unit};
 /// What the reading of one file carries along.
 pub(super) struct Reader {
     file: Arc<str>,
-    /// Unit of plain lengths; `None` when the file does not say it rightly, which is an error
-    /// of its own: plain lengths are then not checked for range.
-    pub unit: Option<Unit>,
+    /// Unit of plain lengths in each file, by its name; `None` when the file does not say it
+    /// rightly, which is an error of its own: plain lengths are then not checked for range.
+    pub units: Vec<(Arc<str>, Option<Unit>)>,
     /// Everything found so far.
     pub found: Diagnostics,
 }
@@ -23,7 +23,7 @@ impl Reader {
     pub fn new(file: &str) -> Self {
         Self {
             file: Arc::from(file),
-            unit: None,
+            units: Vec::new(),
             found: Diagnostics::new(),
         }
     }
@@ -34,6 +34,13 @@ impl Reader {
             file: self.file.clone(),
             ..Place::default()
         }
+    }
+
+    /// Unit of plain lengths in the file of a place.
+    pub fn unit(&self, place: &Place) -> Option<Unit> {
+        let mut units = self.units.iter();
+        let of_file = units.find(|(file, _)| *file == place.file);
+        of_file.and_then(|(_, unit)| *unit)
     }
 
     /// Notes an error.
@@ -161,7 +168,7 @@ impl<'a> Entries<'a> {
         reader: &mut Reader,
     ) -> Option<Located<T>> {
         let node = self.get(key)?;
-        let place = self.place.key(key).at(node.line, node.column);
+        let place = node.place(&self.place.key(key));
         T::read(node, &place, limits, reader).map(|value| Located::new(value, place))
     }
 }

@@ -18,6 +18,10 @@ pub fn schema_design() -> Json {
     let mut schema = root::<Design>(DESIGN_SCHEMA_NAME, "limberwood design file");
     // A section stands in the list with a name, in `defaults` without one.
     schema["properties"]["sections"]["items"]["required"] = json!(["name"]);
+    // What a file that is based on another leaves out stands there.
+    let needed = schema["required"].take();
+    schema["required"] = json!(["limberwood"]);
+    schema["anyOf"] = json!([{ "required": needed }, { "required": ["based_on"] }]);
     schema
 }
 

@@ -9,6 +9,7 @@ use serde_yaml::options::{DuplicateKeyPolicy, MergeKeyPolicy, NonFiniteFloatPoli
 
 use super::scalar::{self, Scalar};
 use super::tag;
+use crate::diagnostic::Place;
 
 /// Nodes in a file at most. 1,000 sections of 10 points with every key written are 110,000.
 pub(super) const MOST_NODES: usize = 120_000;
@@ -22,8 +23,31 @@ pub(super) struct Node {
     pub kind: Kind,
     pub line: u32,
     pub column: u32,
+    /// Its place, when that does not follow from what surrounds it: it was taken over from another
+    /// file, or stands elsewhere in its list there.
+    pub origin: Option<Box<Place>>,
     /// Where its text begins and how long it is, in bytes, as far as the reader of YAML knows.
     pub span: (usize, usize),
+}
+
+impl Node {
+    /// A node that stands for none.
+    pub fn nothing() -> Self {
+        Node {
+            kind: Kind::Null,
+            line: 0,
+            column: 0,
+            origin: None,
+            span: (0, 0),
+        }
+    }
+
+    /// Its place, where `path` is the one that its surroundings give it.
+    pub fn place(&self, path: &Place) -> Place {
+        let own = self.origin.as_deref();
+        own.cloned()
+            .unwrap_or_else(|| path.at(self.line, self.column))
+    }
 }
 
 /// What a node is.
@@ -177,6 +201,7 @@ fn settle(raw: Spanned<Raw>, source: &str) -> Node {
         line: narrow(place.line()),
         column: narrow(place.column()),
         span: (offset, length),
+        origin: None,
     }
 }
 

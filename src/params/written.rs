@@ -7,9 +7,9 @@
 
 use super::record::record;
 use super::value::{
-    Along, CutterKind, CutterTaper, EndForm, Factor, Feel, HalfSide, Job, JointKind, Name, OrAuto,
-    Pins, PlateSide, Scalar, SectionTaper, SplitPose, StationSetUp, Tabs, UnitName, Version,
-    Wanted, WorkOffset,
+    Along, CutterKind, CutterTaper, EndForm, Factor, Feel, FileName, HalfSide, Job, JointKind,
+    Name, OrAuto, Pins, PlateSide, Scalar, SectionTaper, SplitPose, StationSetUp, Tabs, UnitName,
+    Version, Wanted, WorkOffset,
 };
 use crate::units::{Angle, Length};
 
@@ -20,6 +20,8 @@ record! {
     Design {
         /// Version of the file's form; this program reads version 1.
         limberwood: need Version,
+        /// Design file whose keys this one takes, by its path from this file's folder; own keys win. Sections are told apart by name, joints by `after`; every other list is taken whole.
+        based_on: may FileName,
         /// Name of the creature.
         name: need Name,
         /// Unit of every plain number that is a length: mm or in.
@@ -34,6 +36,10 @@ record! {
         species: may Name,
         /// How the split plane stands in the toy: level (upper and lower halves) or upright (left and right).
         split: may SplitPose,
+        /// Thickness of the boards that the design is drawn for; `refit` scales from it, and takes the shop's board when it is left out.
+        drawn_for: may Length = 2.0..=300.0,
+        /// Diameter of the dowel rod that half pins are cut from; the shop's when left out.
+        dowel: may Length = 1.0..=50.0,
         /// A body for benches and tests, not for cutting; every output says so.
         bench_only: may bool,
         /// Whether ball, neck and mouth follow the scale of the section that carries the ball. Joints that say `auto` are found for each size by itself, or with `false` one for all.
@@ -74,6 +80,8 @@ record! {
         length: may Length = 1.0..=2000.0,
         /// The outer form at points along the body, from 0 to 100 %.
         outline: may Vec<Located<Point>> = 2.0..=100.0,
+        /// Greatest height of the outline over the split plane, above and below: higher points are lowered to it. It does not follow `scale`; a domed end keeps its size.
+        highest: may Length = 0.5..=500.0,
         /// Cut in one piece from both sides, from stock twice as thick: no socket, no pins, no glue face.
         whole: may bool,
         /// How the split plane of this section stands, when it differs from the creature's.

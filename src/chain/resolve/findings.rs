@@ -24,16 +24,19 @@ pub(super) struct Subject<'s, 'a> {
 }
 
 /// Reports a finding at the first of its keys that is written, the joint's own before the
-/// general ones.
+/// general ones. Of a design that is based on another, keys of the file that changes the joint come
+/// first: the others stood well without them.
 pub(super) fn say(finding: &Finding, subject: &Subject<'_, '_>, report: &mut Report) {
-    let written = |own: bool| {
+    let written = |own: bool, here: bool| {
         let keys = finding.values.iter();
         let given = |key| move |g: &&Given<'_>| g.key == key && g.own == own;
         keys.filter_map(move |&(key, _)| subject.given.iter().find(given(key)))
-            .next()
+            .find(|g| !here || g.place.file == subject.place.file)
     };
-    let place = written(true)
-        .or_else(|| written(false))
+    let place = written(true, true)
+        .or_else(|| written(false, true))
+        .or_else(|| written(true, false))
+        .or_else(|| written(false, false))
         .map_or(subject.place, |g| g.place);
     let rule = format!("{:?}", finding.rule);
     let found = found(finding, subject, report);
@@ -52,7 +55,12 @@ fn found(finding: &Finding, subject: &Subject<'_, '_>, report: &Report) -> Strin
         let text = report.measure(key.written(value));
         match subject.given.iter().find(|g| g.key == key) {
             Some(given) if given.place.is_known() => {
-                format!("{} {text} (line {})", key.name(), given.place.line)
+                let line = given.place.line;
+                if given.place.file == subject.place.file {
+                    format!("{} {text} (line {line})", key.name())
+                } else {
+                    format!("{} {text} ({} line {line})", key.name(), given.place.file)
+                }
             }
             Some(_) => format!("{} {text}", key.name()),
             None => format!("{} {text} (not written)", key.name()),

@@ -1,5 +1,6 @@
 //! The keys of a section after `like` and `defaults`.
 
+use crate::diagnostic::Place;
 use crate::params::Located;
 use crate::params::value::{EndForm, Factor, JointKind, OrAuto, Pins, SplitPose, Tabs};
 use crate::params::written::{Eye, Flat, Plate, Point, Section};
@@ -51,6 +52,12 @@ macro_rules! keys {
                 Self { $($key: section.$key.as_ref().map(|written| Key { written, origin }),)* }
             }
 
+            /// The places of the keys written at the section itself.
+            pub fn own(&self) -> Vec<&'a Place> {
+                let all = [$(self.$key.filter(|k| k.origin == Origin::Own).map(|k| &k.written.place)),*];
+                all.into_iter().flatten().collect()
+            }
+
             /// These keys, and where one is missing that of `other`.
             pub fn or(self, other: Self) -> Self {
                 Self { $($key: self.$key.or(other.$key),)* }
@@ -63,6 +70,7 @@ keys! {
     scale: Factor,
     length: Length,
     outline: Vec<Located<Point>>,
+    highest: Length,
     split: SplitPose,
     whole: bool,
     rim: OrAuto<Length>,

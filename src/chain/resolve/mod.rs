@@ -72,7 +72,7 @@ impl<'a> Ground<'a> {
         let wood = wood(design);
         Ground {
             design,
-            shop: ShopValues::of(shop),
+            shop: shop_values(design, shop),
             walls: Walls::of(wood),
             least_neck: least_neck(wood),
             movement: Strengths::of(wood.name).movement(),
@@ -126,6 +126,8 @@ pub struct ChainJoint {
     pub reach: f64,
     /// Where it is written.
     pub place: Place,
+    /// The entries for it alone that its keys stand in, in whichever file.
+    pub entries: Vec<Place>,
 }
 
 /// Where a section comes from, and what it takes beside its form.
@@ -133,6 +135,8 @@ pub struct ChainJoint {
 pub struct SectionSource {
     /// Where its entry stands.
     pub place: Place,
+    /// The entries that its own keys stand in: of a design that is based on another, in both files.
+    pub entries: Vec<Place>,
     /// Sanding allowance of the split face of each half, mm.
     pub sanding: f64,
     /// Least thickness of stock for each of its parts, mm.
@@ -296,11 +300,37 @@ pub fn resolve_numbered(
     })
 }
 
+/// What the design needs of the shop; a dowel of its own wins.
+fn shop_values(design: &Design, shop: &Shop) -> ShopValues {
+    let values = ShopValues::of(shop);
+    let own = design.dowel.as_ref().map(|d| d.value.mm());
+    ShopValues {
+        dowel: own.unwrap_or(values.dowel),
+        ..values
+    }
+}
+
+/// The entries that keys stand in, in whichever file, each once.
+fn entries<'a>(keys: impl IntoIterator<Item = &'a Place>) -> Vec<Place> {
+    let mut all: Vec<Place> = Vec::new();
+    for key in keys {
+        let entry = key.path.rsplit_once('.').map_or("", |(entry, _)| entry);
+        if !all.iter().any(|p| p.file == key.file && p.path == entry) {
+            all.push(Place {
+                path: entry.to_owned(),
+                ..key.clone()
+            });
+        }
+    }
+    all
+}
+
 fn source(part: &Part<'_>, form: &SectionForm, ground: &Ground<'_>) -> SectionSource {
     let sanding = cutting::sanding(part, ground);
     let ball = form.front.ball_radius().max(form.rear.ball_radius());
     SectionSource {
         place: part.place.clone(),
+        entries: entries(part.keys.own()),
         sanding,
         stock: cutting::stock(&form.outline, (ball, form.whole), sanding),
     }
@@ -393,6 +423,7 @@ fn chain_joint(
         cut_limits: JointLimits::of(&link.cut, width),
         reach: width,
         place: link.place.clone(),
+        entries: entries(link.given.iter().filter(|g| g.own).map(|g| g.place)),
     }
 }
 

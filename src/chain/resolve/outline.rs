@@ -61,6 +61,7 @@ pub(super) fn stations(
         .iter()
         .map(|p| raw(p, part.scale))
         .collect::<Option<_>>()?;
+    lower(&mut raw, part, frame);
     let first = raw.first_mut()?;
     let x_first = end(first, frame.front, frame, &part.name, report);
     let last = raw.last_mut()?;
@@ -92,6 +93,22 @@ fn raw(point: &Located<Point>, scale: f64) -> Option<Raw<'_>> {
         },
         place: &point.place,
     })
+}
+
+/// Lowers the points to the section's greatest height; those of domed ends are circles and stay.
+fn lower(raw: &mut [Raw<'_>], part: &Part<'_>, frame: &Frame) {
+    let Some(most) = part.keys.highest.map(|k| k.written.value.mm()) else {
+        return;
+    };
+    let last = raw.len().saturating_sub(1);
+    for (i, point) in raw.iter_mut().enumerate() {
+        let round = (i == 0 && frame.front.0 == EndForm::Domed)
+            || (i == last && frame.rear.0 == EndForm::Domed);
+        if !round {
+            let s = &mut point.station;
+            (s.above, s.below) = (s.above.min(most), s.below.min(most));
+        }
+    }
 }
 
 /// Shapes an end point; gives its distance from the end's datum along x.

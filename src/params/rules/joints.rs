@@ -28,8 +28,9 @@ pub(super) fn check(design: &Design, reader: &mut Reader) {
             reader.error(
                 &after.place,
                 format!(
-                    "the joint after `{}` a second time (first at line {}, column {})",
-                    after.value.0, first.line, first.column
+                    "the joint after `{}` a second time (first at {})",
+                    after.value.0,
+                    first.seen_from(&after.place)
                 ),
                 "each joint once",
                 "put the keys into one entry",
@@ -49,9 +50,9 @@ fn check_feel(joint: &Joint, reader: &mut Reader) {
         reader.error(
             &feel.place,
             format!(
-                "`feel: {}` and a clearance of its own (line {})",
+                "`feel: {}` and a clearance of its own ({})",
                 feel.value.word(),
-                clearance.place.line
+                clearance.place.seen_from(&feel.place)
             ),
             "one of them: the feel solves the clearance",
             "leave out `clearance`, or `feel`",

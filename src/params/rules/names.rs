@@ -53,8 +53,8 @@ pub(super) fn check(design: &Design, reader: &mut Reader) {
             reader.error(
                 &name.place,
                 format!(
-                    "the name `{made}` a second time (first at line {}, column {})",
-                    first.line, first.column
+                    "the name `{made}` a second time (first at {})",
+                    first.seen_from(&name.place)
                 ),
                 "each name once, upper and lower case alike",
                 "choose another name",

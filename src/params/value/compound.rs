@@ -34,7 +34,7 @@ impl<T: Value> Value for Vec<Located<T>> {
             return None;
         }
         let read = |(i, item): (usize, &Node)| {
-            let place = place.index(i).at(item.line, item.column);
+            let place = item.place(&place.index(i));
             T::read(item, &place, Limits::ANY, reader).map(|value| Located::new(value, place))
         };
         Some(items.iter().enumerate().filter_map(read).collect())

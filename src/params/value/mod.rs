@@ -3,6 +3,7 @@
 mod auto;
 mod choice;
 mod compound;
+mod file_name;
 mod plain;
 mod quantity;
 mod ratio;
@@ -14,6 +15,7 @@ pub use choice::{
     UnitName, Wanted, WorkOffset,
 };
 pub use compound::{Pins, SectionTaper, Tabs, TaperTo};
+pub use file_name::FileName;
 pub use plain::{Name, Version};
 pub use ratio::{Along, Factor, Percent, Scalar};
 pub use taper::CutterTaper;

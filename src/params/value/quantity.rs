@@ -98,7 +98,7 @@ fn inch_end(mm: f64) -> String {
 /// A length and whether its unit is known.
 fn read_length(node: &Node, place: &Place, reader: &mut Reader) -> Option<(Length, bool)> {
     match &node.kind {
-        Kind::Text(text) => match Length::parse(text, reader.unit) {
+        Kind::Text(text) => match Length::parse(text, reader.unit(place)) {
             Ok(length) => Some((length, true)),
             Err(error) => {
                 reader.refused(place, error);
@@ -107,7 +107,7 @@ fn read_length(node: &Node, place: &Place, reader: &mut Reader) -> Option<(Lengt
         },
         Kind::Number { .. } => {
             let number = decimal(node, place, "a length such as 12 or `3/4 in`", reader)?;
-            let unit = reader.unit;
+            let unit = reader.unit(place);
             Some((
                 Length::from_mm(number * unit.map_or(1.0, Unit::mm)),
                 unit.is_some(),
@@ -132,7 +132,7 @@ impl Value for Length {
         if !unit_known {
             return Some(length);
         }
-        let unit = reader.unit;
+        let unit = reader.unit(place);
         within(node, place, length.mm(), limits, reader, |mm| {
             length_end(mm, unit)
         })

@@ -1,0 +1,255 @@
+//! Fits of a small design, each checked again as the file that was written.
+
+use std::path::Path;
+
+use limberwood::chain::{Resolved, resolve};
+use limberwood::params::written::{Design, Shop};
+use limberwood::params::{built_in_shop, read_design};
+use limberwood::refit::{Bench, Change, Fit, Fitted, Refused, Target, Wish, refit};
+
+use crate::bases::{PAIR, folder};
+
+/// Fits the design at `path`; the new file is `new` beside it, and written when it was fitted.
+pub fn fit(path: &Path, new: &str, wish: &Wish, shop: &Shop) -> Result<Fitted, Refused> {
+    let (design, warnings) = read_design(path).map_err(Refused::Faults)?;
+    let file = path.with_file_name(new);
+    let target = Target {
+        file: &file.display().to_string(),
+        base: &path.file_name().unwrap().to_string_lossy(),
+        step: &|_, _| {},
+    };
+    let mut bench = Bench::new((&design, &warnings), (shop, shop), wish, target.step)?;
+    let fitted = refit(&mut bench, wish, &target)?;
+    std::fs::write(&file, &fitted.text).unwrap();
+    Ok(fitted)
+}
+
+pub fn thickness(mm: f64) -> Wish {
+    Wish {
+        thickness: Some(mm),
+        ..Wish::default()
+    }
+}
+
+fn resolved(path: &Path) -> (Design, Resolved) {
+    let (design, _) = read_design(path).unwrap();
+    let resolved = resolve(&design, &built_in_shop()).unwrap();
+    (design, resolved)
+}
+
+/// The largest difference of lengths in two forms of a creature, mm.
+fn apart(a: &Resolved, b: &Resolved) -> f64 {
+    let numbers = |r: &Resolved| {
+        let text = format!(
+            "{:?}",
+            r.creature
+                .sections
+                .iter()
+                .map(|s| &s.form)
+                .collect::<Vec<_>>()
+        );
+        let split = text.split(|c: char| !(c.is_ascii_digit() || matches!(c, '.' | '-' | 'e')));
+        split
+            .filter_map(|t| t.parse::<f64>().ok())
+            .collect::<Vec<f64>>()
+    };
+    let (a, b) = (numbers(a), numbers(b));
+    assert_eq!(a.len(), b.len());
+    a.iter()
+        .zip(&b)
+        .map(|(a, b)| (a - b).abs())
+        .fold(0.0, f64::max)
+}
+
+#[test]
+fn stock_a_little_off_changes_nothing_or_heights() {
+    let folder = folder(&[("pair.yaml", PAIR)]);
+    let path = folder.path().join("pair.yaml");
+    let shop = built_in_shop();
+    // 16 high, 0.4 of sanding and skin.
+    let nothing = fit(&path, "a.yaml", &thickness(18.6), &shop).unwrap();
+    assert_eq!(nothing.fit, Fit::Nothing);
+    assert!(nothing.changes.is_empty());
+    let drawn = PAIR.replace("units: mm\n", "units: mm\ndrawn_for: 16.5 mm\n");
+    std::fs::write(&path, drawn).unwrap();
+    let lower = fit(&path, "b.yaml", &thickness(16.2), &shop).unwrap();
+    assert_eq!(lower.fit, Fit::Heights);
+    assert!(
+        lower
+            .said
+            .contains(&"nothing but heights had to change".to_owned())
+    );
+    let (_, new) = resolved(&folder.path().join("b.yaml"));
+    let (_, old) = resolved(&path);
+    for (old, new) in old.creature.sections.iter().zip(&new.creature.sections) {
+        for (old, new) in old.form.outline.iter().zip(&new.form.outline) {
+            assert_eq!((new.x, new.half_width), (old.x, old.half_width));
+            assert_eq!(
+                (new.above, new.below),
+                (old.above.min(15.8), old.below.min(15.8))
+            );
+        }
+    }
+    assert_eq!(old.joints[0].joint, new.joints[0].joint);
+}
+
+#[test]
+fn there_and_back_is_the_same_creature() {
+    let drawn = PAIR.replace("units: mm\n", "units: mm\ndrawn_for: 19.05 mm\n");
+    let folder = folder(&[("pair.yaml", &drawn)]);
+    let path = folder.path().join("pair.yaml");
+    let shop = built_in_shop();
+    let there = fit(&path, "there.yaml", &thickness(24.0), &shop).unwrap();
+    assert!(
+        matches!(there.fit, Fit::Scaled(s) if (s - 23.6 / 18.65).abs() < 1e-9),
+        "{:?}",
+        there.fit
+    );
+    let wish = thickness(19.05);
+    let back = match fit(&folder.path().join("there.yaml"), "back.yaml", &wish, &shop) {
+        Ok(back) => back,
+        Err(refused) => panic!("{refused:?}"),
+    };
+    assert!(
+        matches!(back.fit, Fit::Scaled(_)),
+        "{:?} {:?}",
+        back.fit,
+        back.changes
+    );
+    let (_, old) = resolved(&path);
+    let (_, new) = resolved(&folder.path().join("back.yaml"));
+    let off = apart(&old, &new);
+    assert!(off < limberwood::skin::MODEL_TOLERANCE, "{off}");
+    let (_, middle) = resolved(&folder.path().join("there.yaml"));
+    assert!(apart(&old, &middle) > 1.0);
+}
+
+#[test]
+fn inches_lengths_and_dowels_as_asked() {
+    let inch = PAIR.replace("units: mm\n", "units: mm\ndrawn_for: 3/4 in\n");
+    let folder = folder(&[("pair.yaml", &inch)]);
+    let path = folder.path().join("pair.yaml");
+    let shop = built_in_shop();
+    let long = fit(
+        &path,
+        "long.yaml",
+        &Wish {
+            length: Some(150.0),
+            ..Wish::default()
+        },
+        &shop,
+    )
+    .unwrap();
+    let (_, new) = resolved(&folder.path().join("long.yaml"));
+    let sections: f64 = new.creature.sections.iter().map(|s| s.form.length).sum();
+    let length = sections + new.joints[0].joint.gap;
+    assert!((length - 150.0).abs() < 1e-6, "{length} {:?}", long.changes);
+    let pins = fit(
+        &path,
+        "pins.yaml",
+        &Wish {
+            pin: Some(5.0),
+            ..Wish::default()
+        },
+        &shop,
+    )
+    .unwrap();
+    assert_eq!(pins.fit, Fit::Solved);
+    let named = |c: &Change| c.what.contains("dowel");
+    assert!(pins.changes.iter().any(named), "{:?}", pins.changes);
+    let (_, new) = resolved(&folder.path().join("pins.yaml"));
+    assert_eq!(new.fits.dowel, 5.0);
+    assert!(
+        new.creature
+            .sections
+            .iter()
+            .flat_map(|s| &s.form.pins)
+            .all(|p| (p.radius - 2.575).abs() < 1e-9)
+    );
+    let thick = fit(&path, "thick.yaml", &thickness(1.0 * 25.4), &shop).unwrap();
+    assert!(matches!(thick.fit, Fit::Scaled(s) if (s - 25.0 / 18.65).abs() < 1e-9));
+    let text = std::fs::read_to_string(folder.path().join("thick.yaml")).unwrap();
+    assert!(
+        text.contains("based_on: pair.yaml\ndrawn_for: 25.4 mm\n"),
+        "{text}"
+    );
+}
+
+#[test]
+fn wishes_that_make_no_sense() {
+    let folder = folder(&[("pair.yaml", PAIR)]);
+    let path = folder.path().join("pair.yaml");
+    let shop = built_in_shop();
+    let wood = fit(
+        &path,
+        "a.yaml",
+        &Wish {
+            species: Some("hard mapel".to_owned()),
+            ..Wish::default()
+        },
+        &shop,
+    );
+    assert!(
+        matches!(wood, Err(Refused::Wish(words)) if words.contains("did you mean `hard maple`"))
+    );
+    let short = fit(
+        &path,
+        "b.yaml",
+        &Wish {
+            length: Some(2.0),
+            ..Wish::default()
+        },
+        &shop,
+    );
+    assert!(matches!(short, Err(Refused::Wish(words)) if words.contains("gaps")));
+    let faulty = PAIR.replace("height: 16}", "height: 60}");
+    std::fs::write(&path, faulty).unwrap();
+    let base = fit(&path, "c.yaml", &thickness(18.0), &shop);
+    assert!(
+        matches!(base, Err(Refused::Base(found)) if found.iter().any(|f| f.message.rule == "stock"))
+    );
+}
+
+/// Boards of 8 mm: no scale with any ball, neck and swing of a grid passes either.
+#[test]
+fn a_refusal_names_what_binds_and_no_other_scale_does() {
+    let folder = folder(&[("pair.yaml", PAIR)]);
+    let path = folder.path().join("pair.yaml");
+    let shop = built_in_shop();
+    let refused = fit(&path, "a.yaml", &thickness(8.0), &shop);
+    let Err(Refused::Binds(words, tried)) = refused else {
+        panic!("{refused:?}")
+    };
+    assert!(
+        words.len() > 1 && !words[0].found.is_empty() && !words[0].allowed.is_empty(),
+        "{words:?}"
+    );
+    assert!(
+        !tried.is_empty()
+            && tried
+                .iter()
+                .all(|t| !t.bars.is_empty() || t.scale > 7.6 / 18.65 + 1e-9)
+    );
+    let mut fits = Vec::new();
+    for step in 2..=20 {
+        let scale = f64::from(step) * 0.05;
+        for (ball, neck, swing) in [10.0, 12.0, 14.0].iter().flat_map(|b| {
+            [6.35, 7.0]
+                .iter()
+                .flat_map(move |n| [8, 16, 24].map(|s| (*b, *n, s)))
+        }) {
+            let text = format!(
+                "limberwood: 1\nbased_on: pair.yaml\ndefaults: {{scale: {scale}}}\njoint: {{ball: {ball}, neck: {neck}, swing: {swing} deg, land: 3}}\n"
+            );
+            std::fs::write(folder.path().join("b.yaml"), text).unwrap();
+            let (design, _) = read_design(&folder.path().join("b.yaml")).unwrap();
+            let Ok(resolved) = resolve(&design, &shop) else {
+                continue;
+            };
+            if resolved.warnings.is_empty() && resolved.sources.iter().all(|s| s.stock <= 8.0) {
+                fits.push((scale, ball, neck, swing));
+            }
+        }
+    }
+    assert_eq!(fits, []);
+}
