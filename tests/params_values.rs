@@ -1,7 +1,7 @@
 //! What is written arrives in the records: every key, in both units, with its place.
 
 use limberwood::params::value::{
-    Along, CutterKind, EndForm, Job, JointKind, Pins, SectionTaper, SplitPose, Wanted,
+    Along, CutterKind, EndForm, Job, JointKind, OrAuto, Pins, SectionTaper, SplitPose, Wanted,
 };
 use limberwood::params::{Located, read_design_str, read_shop_str};
 use limberwood::units::{Length, Unit};

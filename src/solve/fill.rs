@@ -44,7 +44,7 @@ const ROUNDS: usize = 3;
 /// Puts values in place of `auto`. A design without any comes back as it is.
 ///
 /// # Errors
-/// For each joint that nothing fits: by how much, and what would do.
+/// For the first joint that nothing fits: by how much, and what would do.
 pub fn fill(design: &Design, shop: &Shop) -> Result<Filled, Diagnostics> {
     let seats = seats(design, shop);
     let groups = Group::of(&seats);
@@ -63,6 +63,8 @@ pub fn fill(design: &Design, shop: &Shop) -> Result<Filled, Diagnostics> {
                     .filter(|m| faults.iter().all(|f| f != m));
                 let new: Vec<_> = new.collect();
                 faults.extend(new);
+                // What would do is tried at length; equal joints of other sizes fail alike.
+                break;
             }
         }
         if faults.has_errors() {
@@ -95,7 +97,6 @@ const SETTLED: f64 = 5e-4;
 struct Run<'a> {
     world: World<'a>,
     groups: &'a [Group<'a>],
-    tables: Vec<Table>,
     solved: Vec<Option<Solved>>,
     /// The design as written.
     written: &'a Design,
@@ -105,17 +106,14 @@ impl<'a> Run<'a> {
     /// Every joint begins with the smallest ball that closed forms allow.
     fn new(written: &'a Design, shop: &'a Shop, groups: &'a [Group<'a>]) -> Self {
         let mut design = stripped(written);
-        let tables: Vec<Table> = groups.iter().map(Table::of).collect();
-        for (group, table) in groups.iter().zip(&tables) {
-            let small = (0..table.rows.len()).find_map(|r| table.get(r));
-            if let Some(small) = small {
+        for group in groups {
+            if let Some(small) = Table::smallest(group) {
                 group.write(&small, &mut design);
             }
         }
         Run {
             world: World { design, shop },
             groups,
-            tables,
             solved: vec![None; groups.len()],
             written,
         }
@@ -153,7 +151,8 @@ impl<'a> Run<'a> {
     /// A group and its table. The closed form of a flat end does not know how far rim and lean take
     /// its face in: the exact distance at the best joint says it.
     fn settled(&self, k: usize) -> (Group<'a>, Table) {
-        let (mut group, mut table) = (self.groups[k].clone(), self.tables[k].clone());
+        let mut group = self.groups[k].clone();
+        let mut table = Table::of(&group);
         let flat = group.seats.iter().any(|s| s.face == SocketFace::Flat);
         for _ in 0..if flat { SETTLINGS } else { 0 } {
             let Some(top) = table.best().and_then(|row| table.get(row)) else {

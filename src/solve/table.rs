@@ -70,7 +70,23 @@ pub(super) struct Table {
 }
 
 impl Table {
+    /// The whole table of a group.
     pub fn of(group: &Group<'_>) -> Table {
+        let (target, balls) = Self::asked(group);
+        Table {
+            rows: balls.map(|ball| group.candidate(ball, target)).collect(),
+            target,
+        }
+    }
+
+    /// The first row that closed forms allow.
+    pub fn smallest(group: &Group<'_>) -> Option<Candidate> {
+        let (target, mut balls) = Self::asked(group);
+        balls.find_map(|ball| group.candidate(ball, target))
+    }
+
+    /// The swing that is wanted, and the radii of all balls.
+    fn asked(group: &Group<'_>) -> (f64, impl Iterator<Item = f64>) {
         let seat = group.seats[0];
         let asked = seat.wish.swing.unwrap_or(CEILING);
         let target = seat.wish.flare.map_or(asked, |f| f.min(asked));
@@ -83,15 +99,10 @@ impl Table {
         };
         #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // Small and positive.
         let (first, last) = (first.max(1.0) as usize, last.max(1.0) as usize);
-        let one = |steps| {
-            // A written ball need not be a whole number of steps.
-            let ball = seat.wish.ball.unwrap_or_else(|| radius(steps));
-            group.candidate(ball, target)
-        };
-        Table {
-            rows: (first..=last).map(one).collect(),
-            target,
-        }
+        // A written ball need not be a whole number of steps.
+        let written = seat.wish.ball;
+        let balls = (first..=last).map(move |steps| written.unwrap_or_else(|| radius(steps)));
+        (target, balls)
     }
 
     pub fn get(&self, row: usize) -> Option<Candidate> {

@@ -161,7 +161,7 @@ impl Ways<'_> {
             return Some(free);
         }
         let (mut low, mut high) = (free, wanted);
-        while high - low > SWING_AGREEMENT {
+        while high - low > 2.0 * SWING_AGREEMENT {
             let middle = 0.5 * (low + high);
             let asked = self.without(|joint| {
                 if let Some(swing) = &mut joint.swing {
