@@ -107,7 +107,9 @@ pub fn run(args: &New) -> Finish {
     };
     outcome.tell_made(args.quiet);
     match created {
-        Some(words) if !args.quiet => drop(print::out(&words)),
+        Some(words) if !args.quiet => {
+            print::out(&words);
+        }
         Some(_) => {}
         None => print::say(&format!("error: {file:?} was not written")),
     }
