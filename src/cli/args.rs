@@ -141,8 +141,8 @@ pub struct Pack {
 /// Arguments of `check`.
 #[derive(Debug, ClapArgs)]
 #[command(after_help = "\
-Three words come first: cut, cut a coupon first, or fix first. Then findings, gravest first, each
-with the name of its check in brackets. A warning is accepted in the design:
+Three words come first: cut, cut a coupon first, or fix first. Then findings, gravest first, \
+each with the name of its check in brackets. A warning is accepted in the design:
   accept: [{check: wide-swing, reason: the tail may bend further}]
 
 Examples:
@@ -176,8 +176,9 @@ pub struct Check {
 /// Arguments of `blank`.
 #[derive(Debug, ClapArgs)]
 #[command(after_help = "\
-Both halves of a section lie on one piece, the lower one turned half round. Dowels on the middle line
-register the flip. Sizes of stock, clamps, dowels and windows come from the shop file.
+Both halves of a section lie on one piece, the lower one turned half round. \
+Dowels on the middle line register the flip. Sizes of stock, clamps, dowels and windows come from \
+the shop file.
 
 Examples:
   limberwood blank newt.yaml
