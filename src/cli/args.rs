@@ -23,6 +23,8 @@ pub enum Command {
     Check(Check),
     /// Lay out all halves on pieces of stock: solids of the pieces with windows, tabs and dowels.
     Blank(Blank),
+    /// Make whole batches: designs, shops and sizes; work that is done already is not redone.
+    Batch(super::batch::Batch),
     /// Make one archive to give a design away.
     Pack(Pack),
     /// Make one HTML page that shows, bends and explains a creature.
@@ -50,6 +52,8 @@ pub enum SchemaOf {
     Design,
     /// The shop.
     Shop,
+    /// The plan of a batch.
+    Plan,
 }
 
 /// A pose of the written halves.

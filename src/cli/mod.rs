@@ -4,6 +4,7 @@
 //! fails; 2: could not run.
 
 mod args;
+mod batch;
 mod blank;
 mod check;
 mod finish;
@@ -32,6 +33,7 @@ pub fn run() -> ExitCode {
         Some(Command::Make(make)) => make::run(&make),
         Some(Command::Check(args)) => check::run(&args),
         Some(Command::Blank(args)) => blank::run(&args),
+        Some(Command::Batch(args)) => batch::run(&args),
         Some(Command::Pack(pack)) => pack::run(&pack),
         Some(Command::Page(args)) => page::run(&args),
         Some(Command::Picture(picture)) => picture::run(&picture),
@@ -50,6 +52,7 @@ fn schema(of: SchemaOf) -> Finish {
     let schema = match of {
         SchemaOf::Design => crate::params::schema_design(),
         SchemaOf::Shop => crate::params::schema_shop(),
+        SchemaOf::Plan => crate::params::schema_plan(),
     };
     print::out(&format!("{schema:#}\n"))
 }

@@ -9,7 +9,7 @@ use super::rules;
 use super::syntax;
 use super::tree::{self, Kind, Node};
 use super::value::UnitName;
-use super::written::{Design, Shop};
+use super::written::{Design, Plan, Shop};
 use crate::diagnostic::{Diagnostic, Diagnostics};
 use crate::params::limits::Limits;
 
@@ -33,6 +33,24 @@ pub fn read_design(path: &Path) -> Result<(Design, Vec<Diagnostic>), Diagnostics
 /// Every independent fault of the file, each with line, column and key path.
 pub fn read_shop(path: &Path) -> Result<(Shop, Vec<Diagnostic>), Diagnostics> {
     read_shop_str(&load::read_text(path)?, &path.display().to_string())
+}
+
+/// Reads a plan file, with its warnings.
+///
+/// # Errors
+/// Every independent fault of the file, each with line, column and key path.
+pub fn read_plan(path: &Path) -> Result<(Plan, Vec<Diagnostic>), Diagnostics> {
+    let text = load::read_text(path)?;
+    // Nothing holds between its keys but what each says.
+    read(&text, &path.display().to_string(), |_: &Plan, _| {})
+}
+
+/// Whether a file says of itself that it is a plan; its other faults come with the reading.
+#[must_use]
+pub fn is_plan(path: &Path) -> bool {
+    let text = load::read_text(path).unwrap_or_default();
+    let mut lines = text.lines();
+    lines.any(|line| line.starts_with("limberwood_plan"))
 }
 
 /// The file `shop.yaml` beside a design file, if there is one.
@@ -179,19 +197,16 @@ fn not_a_record<R: Record>(root: &Node, source: &str, reader: &Reader) -> Option
             .iter()
             .any(|(key, _)| matches!(&key.kind, Kind::Text(t) if **t == *name))
     };
-    let other = if version == "limberwood" {
-        "limberwood_shop"
-    } else {
-        "limberwood"
-    };
-    (has(other) && !has(version)).then(|| {
-        let (is, wanted) = if other == "limberwood" {
-            ("a design file", "a shop file")
-        } else {
-            ("a shop file", "a design file")
-        };
-        Diagnostic::error(place, is)
-            .allowed(wanted)
+    let kinds = [
+        ("limberwood", "a design file"),
+        ("limberwood_shop", "a shop file"),
+        ("limberwood_plan", "a plan file"),
+    ];
+    let (_, wanted) = kinds.iter().find(|(key, _)| *key == version)?;
+    let (_, is) = kinds.iter().find(|(key, _)| has(key))?;
+    (!has(version)).then(|| {
+        Diagnostic::error(place, *is)
+            .allowed(*wanted)
             .way_out("check which file was named as what")
     })
 }

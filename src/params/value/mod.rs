@@ -8,7 +8,7 @@ mod ratio;
 mod taper;
 
 pub use choice::{
-    CutterKind, EndForm, Feel, HalfSide, Job, JointKind, PlateSide, SplitPose, StationSetUp,
+    CutterKind, EndForm, Feel, HalfSide, Job, JointKind, PlateSide, Product, SplitPose, StationSetUp,
     UnitName, Wanted, WorkOffset,
 };
 pub use compound::{Pins, SectionTaper, Tabs, TaperTo};
