@@ -22,7 +22,10 @@ fn main() {
     }
     let compiler = std::env::var_os("RUSTC").unwrap_or_else(|| "rustc".into());
     let version = Command::new(compiler).arg("-vV").output();
-    version.map(|o| o.stdout).unwrap_or_default().hash(&mut hash);
+    version
+        .map(|o| o.stdout)
+        .unwrap_or_default()
+        .hash(&mut hash);
     println!("cargo:rustc-env=LIMBERWOOD_BUILD={:016x}", hash.finish());
     for watched in ["src", "Cargo.toml", "Cargo.lock", "build.rs"] {
         println!("cargo:rerun-if-changed={watched}");

@@ -35,7 +35,9 @@ pub fn with_progress_of<T>(
     } else {
         ProgressBar::new(0)
     };
-    if let Ok(style) = ProgressStyle::with_template(&format!("{steps} {{pos}} of {{len}} {{bar:40}}")) {
+    if let Ok(style) =
+        ProgressStyle::with_template(&format!("{steps} {{pos}} of {{len}} {{bar:40}}"))
+    {
         bar.set_style(style);
     }
     let result = work(&|done, all| {

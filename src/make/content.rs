@@ -30,14 +30,22 @@ pub fn content_key(resolved: &Resolved, settings: &Settings, warnings: &[Diagnos
     // Numbers print so that they read back, so equal text is equal numbers.
     let mut text = format!("{BUILD}\n{creature:?}\n{walls:?}\n{terms:?}\n{boards:?}\n{fits:?}\n");
     let mut blank = blank.clone();
-    blank.boards.iter_mut().for_each(|b| b.place = Place::default());
+    blank
+        .boards
+        .iter_mut()
+        .for_each(|b| b.place = Place::default());
     let stations = blank.stations.iter_mut();
     stations.for_each(|s| s.place = Place::default());
-    text.push_str(&format!("{blank:?}\n{cutters:?}\n{relief:?}\n{settings:?}\n"));
+    text.push_str(&format!(
+        "{blank:?}\n{cutters:?}\n{relief:?}\n{settings:?}\n"
+    ));
     for j in joints {
         let (joint, limits) = (&j.joint, &j.limits);
         let place = (j.after, j.ball_in_front, j.reach);
-        text.push_str(&format!("{joint:?} {limits:?} {place:?} {}\n", j.place.path));
+        text.push_str(&format!(
+            "{joint:?} {limits:?} {place:?} {}\n",
+            j.place.path
+        ));
     }
     for s in sources {
         text.push_str(&format!("{:?} {}\n", (s.sanding, s.stock), s.place.path));

@@ -28,7 +28,10 @@ pub fn scale_design(design: &mut Design, by: &Located<Factor>) -> Result<(), Dia
     for scale in all.filter_map(|s| s.value.scale.as_mut()) {
         let product = scale.value.0 * by.value.0;
         if !RANGE.contains(&product) {
-            let found = format!("scale {} of a section of scale {}", by.value.0, scale.value.0);
+            let found = format!(
+                "scale {} of a section of scale {}",
+                by.value.0, scale.value.0
+            );
             return Err(Diagnostic::error(by.place.clone(), found)
                 .allowed("both together from 0.05 to 20")
                 .way_out("write a size nearer to 100%"));

@@ -56,17 +56,20 @@ impl Kept {
     pub fn write(&self, folder: &Path, stop: &AtomicBool) -> Result<(), FolderError> {
         let body = serde_json::json!(self).to_string();
         let text = format!("{HEAD}\n{}\n{body}", sha256(body.as_bytes()));
-        write_lone(&folder.join(FILE), Parents::Make, |_| true, stop, |file| {
-            file.write_all(text.as_bytes())
-        })
+        write_lone(
+            &folder.join(FILE),
+            Parents::Make,
+            |_| true,
+            stop,
+            |file| file.write_all(text.as_bytes()),
+        )
     }
 
     /// Whether a product made from this content is there with all its files.
     pub fn holds(&self, product: &str, key: &str, path: &Path) -> bool {
         let written = self.products.get(product).filter(|w| w.key == key);
-        written.is_some_and(|w| {
-            same(path, &w.file) && (w.file.name != manifest::FILE || whole(path))
-        })
+        written
+            .is_some_and(|w| same(path, &w.file) && (w.file.name != manifest::FILE || whole(path)))
     }
 }
 
@@ -95,5 +98,8 @@ fn whole(folder: &Path) -> bool {
     let listed = fs::read(folder.join(manifest::FILE)).ok();
     let listed = listed.and_then(|bytes| manifest::listed(&bytes).ok());
     let listed = listed.unwrap_or_default();
-    !listed.is_empty() && listed.iter().all(|file| same(&folder.join(&file.name), file))
+    !listed.is_empty()
+        && listed
+            .iter()
+            .all(|file| same(&folder.join(&file.name), file))
 }

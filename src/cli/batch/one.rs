@@ -128,11 +128,7 @@ fn done(
 
 impl Work<'_> {
     /// Makes what is missing and records it; the result as text. Says why it could not.
-    fn bring_up_to_date(
-        &self,
-        outcome: &mut Outcome,
-        parts: &mut Parts,
-    ) -> Result<String, String> {
+    fn bring_up_to_date(&self, outcome: &mut Outcome, parts: &mut Parts) -> Result<String, String> {
         let key = content_key(&self.resolved, &self.settings, &outcome.messages);
         let wishes: Vec<&str> = self.shared.write.iter().map(|p| p.word()).collect();
         let key = sha256(format!("{key} {} {wishes:?}", self.entry.count).as_bytes());
@@ -150,7 +146,8 @@ impl Work<'_> {
                 // Not there because the checks forbade it, as they would again.
                 Some(old) if !old.products.contains_key(word) => {}
                 Some(old) if old.holds(word, &own, &self.path(product)) => {
-                    kept.products.extend(old.products.get_key_value(word).map(copy));
+                    kept.products
+                        .extend(old.products.get_key_value(word).map(copy));
                     parts.kept.push(word);
                 }
                 _ => missing.push((product, own)),
@@ -218,7 +215,9 @@ impl Work<'_> {
         let folder = self.open(Product::Set)?;
         let quiet = (self.shared.stop, true);
         make_one(&self.resolved, &self.settings, &folder, quiet, outcome);
-        outcome.cause().map_or(Ok(()), |cause| Err(cause.to_owned()))
+        outcome
+            .cause()
+            .map_or(Ok(()), |cause| Err(cause.to_owned()))
     }
 
     /// Writes a product of a checked creature; whether it did.
@@ -300,4 +299,3 @@ impl Done {
         }
     }
 }
-

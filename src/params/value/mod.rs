@@ -8,8 +8,8 @@ mod ratio;
 mod taper;
 
 pub use choice::{
-    CutterKind, EndForm, Feel, HalfSide, Job, JointKind, PlateSide, Product, SplitPose, StationSetUp,
-    UnitName, Wanted, WorkOffset,
+    CutterKind, EndForm, Feel, HalfSide, Job, JointKind, PlateSide, Product, SplitPose,
+    StationSetUp, UnitName, Wanted, WorkOffset,
 };
 pub use compound::{Pins, SectionTaper, Tabs, TaperTo};
 pub use plain::{Name, Version};
