@@ -238,6 +238,9 @@ fn shop_file() {
         ("thickness: 0.75", "thickness: §0.05", "stock[0].thickness", "`0.05`", "larger value"),
         ("thickness: 0.75", "thickness: 0.75, species: §plywood", "stock[0].species", "`plywood`", "one of these"),
         ("thickness: 0.75", "thickness: 0.75, §thickness: 0.8", "stock[0].thickness", "a second time", "remove one"),
+        ("jobs: [finish]", "jobs: [finish]\n    holder: §1 in", "cutters[1].holder", "without `stick_out`", "add `stick_out`"),
+        ("jobs: [finish]", "jobs: [finish]\n    stick_out: §1 in", "cutters[1].stick_out", "without `holder`", "add `holder`"),
+        ("jobs: [finish]", "jobs: [finish]\n    holder: 1\n    cutting_length: 1.5\n    stick_out: §1.25", "cutters[1].stick_out", "31.75 mm from the tip", "correct `cutting_length`"),
         ("  dowel: 1/4 in", "  dowel: §1/4", "fits.dowel", "without a unit", "`1/4 in` (= 6.35 mm)"),
         ("limberwood_shop: 1", "limberwood: 1", "", "a design file", "check which file"),
     ];

@@ -20,6 +20,8 @@ pub struct Cutter {
     pub cutting_length: Option<f64>,
     /// Radius of the shank, if the shop says it.
     pub shank_radius: Option<f64>,
+    /// Radius of the holder and its height over the tip, if the shop says them.
+    pub holder: Option<(f64, f64)>,
     /// Length along the cut in a minute, if the shop says it.
     pub feed: Option<f64>,
     /// Depth of a pass, if the shop says it.
@@ -47,6 +49,11 @@ impl Cutter {
                 .map_or(0.0, |t| t.value.per_side.radians()),
             cutting_length: cutter.cutting_length.as_ref().map(|l| l.value.mm()),
             shank_radius: cutter.shank.as_ref().map(|s| 0.5 * s.value.mm()),
+            holder: cutter
+                .holder
+                .as_ref()
+                .zip(cutter.stick_out.as_ref())
+                .map(|(holder, stick_out)| (0.5 * holder.value.mm(), stick_out.value.mm())),
             feed: cutter.feed.as_ref().map(|f| f.value.mm()),
             pass_depth: cutter.pass_depth.as_ref().map(|p| p.value.mm()),
             stepover: cutter.stepover.as_ref().map(|s| s.value.mm()),

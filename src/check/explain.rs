@@ -84,8 +84,12 @@ pub const EXPLAINED: &[Explained] = &[
          outer form 0.3 mm, at its inside corners the cutter's own radius.",
         "Derived; the quarter, 0.05, 0.1 and 0.3 mm are habit.",
         "Measured depths are looked for at sampled places and where a map of 0.4 mm shows most; a worse \
-         place may lie between. Volumes are rough, and of surfaces that look up. Of the cutters as written, without run-out; a roughing pass leaves its allowance, so only the \
-         cutter that finishes a face counts. Holders are not in the shop file and are not looked at; \
+         place may lie between. Volumes, of surfaces that look up, are told with how far maps of two \
+         pitches lie apart: of what is over a limit from finer maps, until they agree within a tenth or \
+         are at 0.025 mm. Of the cutters as written, without run-out; a roughing pass leaves its \
+         allowance, so only the cutter that finishes a face counts. A holder is looked at when the shop \
+         file has the cutter's `holder` and `stick_out`, against the board and the part, not against \
+         clamps; \
          chamfers of pin holes may be cut by hand.",
     ),
     explained(

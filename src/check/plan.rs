@@ -75,11 +75,41 @@ impl Plan {
     /// Members whose cells meet a box, some of them more than once, and others near it.
     pub fn near(&self, low: [f64; 2], high: [f64; 2], mut f: impl FnMut(usize)) {
         self.each(low, high, |cell| {
-            let run = self.starts[cell] as usize..self.starts[cell + 1] as usize;
-            for &n in &self.members[run] {
+            for &n in self.members(cell) {
                 f(n as usize);
             }
         });
+    }
+
+    /// How many cells there are.
+    pub fn cells(&self) -> usize {
+        self.columns * self.rows
+    }
+
+    /// The members whose boxes meet a cell.
+    pub fn members(&self, cell: usize) -> &[u32] {
+        &self.members[self.starts[cell] as usize..self.starts[cell + 1] as usize]
+    }
+
+    /// The cell over a place, or the one next to it when it lies beside all of them.
+    pub fn over(&self, [x, y]: [f64; 2]) -> usize {
+        self.cell(1, y) * self.columns + self.cell(0, x)
+    }
+
+    /// Cells that meet the box of a circle, with how far they are from its middle.
+    pub fn round(&self, [x, y]: [f64; 2], radius: f64, mut f: impl FnMut(usize, f64)) {
+        let away = |k: usize, n: usize, at: f64| {
+            let from = self.corner[k] + n as f64 * self.side;
+            (from - at).max(at - from - self.side).max(0.0)
+        };
+        for row in self.cell(1, y - radius)..=self.cell(1, y + radius) {
+            let across = away(1, row, y);
+            for column in self.cell(0, x - radius)..=self.cell(0, x + radius) {
+                let along = away(0, column, x);
+                let far = (along * along + across * across).sqrt();
+                f(row * self.columns + column, far);
+            }
+        }
     }
 }
 

@@ -1,5 +1,7 @@
 //! Set-ups of the machine as the checks see them, and which faces are cut in which.
 
+use std::collections::BTreeMap;
+
 use crate::brep::set_up::SetUp;
 use crate::brep::shape::{FaceKind, Half};
 use crate::mesh::Mesh;
@@ -56,6 +58,44 @@ pub(super) fn of_a_tab(kind: FaceKind) -> bool {
 }
 
 impl View {
+    /// For each triangle those beyond its three edges, from corner k to k + 1; nothing at an open
+    /// edge.
+    pub fn neighbours(&self) -> Vec<[Option<u32>; 3]> {
+        let mut first: BTreeMap<(u32, u32), (usize, usize)> = BTreeMap::new();
+        let mut beyond = vec![[None; 3]; self.triangles.len()];
+        for (number, t) in self.triangles.iter().enumerate() {
+            for k in 0..3 {
+                let (a, b) = (t[k], t[(k + 1) % 3]);
+                let key = (a.min(b), a.max(b));
+                match first.remove(&key) {
+                    None => {
+                        first.insert(key, (number, k));
+                    }
+                    Some((other, j)) => {
+                        beyond[number][k] = Some(other as u32);
+                        beyond[other][j] = Some(number as u32);
+                    }
+                }
+            }
+        }
+        beyond
+    }
+
+    /// How far a neighbour's far corner stands over the plane of a triangle, mm: more than 0 in a
+    /// hollow.
+    pub fn over(&self, triangle: usize, neighbour: usize) -> Option<f64> {
+        let (n, _) = normal_and_area(&self.corners(triangle))?;
+        let own = self.triangles[triangle];
+        let far = self.triangles[neighbour]
+            .iter()
+            .find(|c| !own.contains(c))?;
+        let (p, q) = (
+            self.positions[own[0] as usize],
+            self.positions[*far as usize],
+        );
+        Some((0..3).map(|i| n[i] * (q[i] - p[i])).sum())
+    }
+
     /// A body as `up` sees it. Of a whole section a triangle belongs to the side on which its
     /// middle lies.
     pub fn of(half: &Half, mesh: &Mesh, up: SetUp) -> View {

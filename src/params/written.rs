@@ -164,7 +164,7 @@ record! {
     PlateCorner {
         /// Place along the body: percent of the length, or a length from the front.
         at: need Along,
-        /// How far it stands out of the body there.
+        /// How far it stands out of the body there, at right angles to the body's edge in plan.
         out: need Length = 0.2..=300.0,
         /// Radius of the rounding.
         round: may Length = 0.0..=100.0,
@@ -317,6 +317,10 @@ record! {
         cutting_length: may Length = 0.5..=200.0,
         /// Diameter of the shank.
         shank: may Length = 0.5..=50.0,
+        /// Diameter of the collet nut or whatever holds it; with `stick_out`.
+        holder: may Length = 3.0..=200.0,
+        /// Length from the tip to the holder; with `holder`.
+        stick_out: may Length = 1.0..=300.0,
         /// Feed: length along the cut in a minute.
         feed: may Length = 10.0..=50000.0,
         /// Depth of a pass.

@@ -98,6 +98,15 @@ const OUT_OF_REACH: &[([&str; 2], [&str; 2], &str, bool)] = &[
         true,
     ),
     (
+        ["", ""],
+        [
+            "    cutting_length: 1-1/2 in\n",
+            "    cutting_length: 20 mm\n    holder: 40 mm\n    stick_out: 20 mm\n",
+        ],
+        "rim, outside up, by `tapered ball`: height over the tip of the wood under the holder 20.",
+        true,
+    ),
+    (
         [
             TAIL,
             "    length: 62\n    tip_width: 10\n    rim: 5\n    plates:\n      - {side: both, thickness: 7, outline: [{at: 36%, out: 4}, {at: 50%, out: 4}]}\n      - {side: both, thickness: 7, outline: [{at: 53%, out: 4}, {at: 67%, out: 4}]}\n",

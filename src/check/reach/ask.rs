@@ -50,6 +50,8 @@ pub(super) enum Ask {
     Window { width: f64, stock: f64 },
     /// Room between rear face and neck fillet.
     Behind { stem: Stem, reach: f64 },
+    /// Wood as high as this over the tip, all round.
+    Below { depth: f64 },
     /// A relief groove that takes the overrun at a wall of this draft.
     Relief { draft: f64, groove: f64 },
 }
@@ -137,6 +139,7 @@ impl Ask {
             } => along(tool, draft, height, way_out),
             Ask::Window { width, stock } => window(tool, width, stock),
             Ask::Behind { stem, reach } => behind(tool, &stem, reach),
+            Ask::Below { depth } => held(tool, depth),
             Ask::Relief { draft, groove } => relief(tool, draft, groove),
         }
     }
@@ -183,7 +186,8 @@ fn room(
             let needed = 2.0 * tool.widest_to(depth.min(tool.cutting_length));
             Err(fault("width", 2.0 * half_width, least(needed), way_out))
         }
-        Some(Obstacle::Shank | Obstacle::Holder) => {
+        Some(Obstacle::Holder) => held(tool, depth),
+        Some(Obstacle::Shank) => {
             let limit = most(tool.cutting_length, "the cutter's edges");
             Err(fault("depth", depth, limit, LONGER))
         }
@@ -251,6 +255,17 @@ fn along(
     Ok(None)
 }
 
+/// A holder stays over the wood that stands this high over the tip.
+fn held(tool: &Tool, depth: f64) -> Result<Option<f64>, Fault> {
+    let Some(holder) = tool.holder.filter(|h| depth > h.over_tip + NOISE) else {
+        return Ok(None);
+    };
+    let limit = most(holder.over_tip, "from the tip to the holder");
+    let what = "height over the tip of the wood under the holder";
+    let way_out = "let the cutter stick out further, or take a longer one";
+    Err(fault(what, depth, limit, way_out))
+}
+
 fn window(tool: &Tool, width: f64, stock: f64) -> Result<Option<f64>, Fault> {
     let top = stock + overrun(&tool.profile, 0.0);
     let touch = tool.widest_to(0.0);
@@ -260,7 +275,10 @@ fn window(tool: &Tool, width: f64, stock: f64) -> Result<Option<f64>, Fault> {
     if top > tool.cutting_length {
         at_least("width", width, touch + tool.shank_radius, way_out)?;
     }
-    Ok(None)
+    match tool.holder {
+        Some(holder) if touch + holder.radius > width => held(tool, top),
+        _ => Ok(None),
+    }
 }
 
 fn behind(tool: &Tool, stem: &Stem, reach: f64) -> Result<Option<f64>, Fault> {

@@ -26,15 +26,54 @@ impl Profile {
     /// Tapered ball (fact 3.6): the cone touches the tip's sphere r (1 - sin a) over the tip, where
     /// it is r cos a wide.
     pub fn radius(&self) -> f64 {
-        match *self {
-            Profile::Flat { radius } => radius,
+        Surface::of(self).radius
+    }
+
+    /// Height over the tip at the distance `r` from the axis, mm.
+    pub fn height(&self, r: f64) -> f64 {
+        Surface::of(self).height(r)
+    }
+}
+
+/// A profile with all that does not depend on the place, for many places.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Surface {
+    /// Largest distance from the axis that counts, mm.
+    pub radius: f64,
+    /// Radius of the tip's sphere, mm; nothing for a flat end.
+    pub tip: Option<f64>,
+    /// Sine of the taper.
+    pub sin: f64,
+    /// Where the cone touches the sphere, mm from the axis.
+    pub touch: f64,
+    /// How much the cone rises by distance from the axis; infinite when straight.
+    pub rise: f64,
+}
+
+impl Surface {
+    pub fn of(profile: &Profile) -> Surface {
+        match *profile {
+            Profile::Flat { radius } => Surface {
+                radius,
+                tip: None,
+                sin: 0.0,
+                touch: radius,
+                rise: f64::INFINITY,
+            },
             Profile::Ball { tip, taper, reach } => {
                 let (sin, cos) = taper.sin_cos();
                 let above = (reach - tip * (1.0 - sin)).max(0.0);
-                if taper > 0.0 {
-                    tip * cos + above * sin / cos
-                } else {
-                    tip
+                let straight = taper <= 0.0;
+                Surface {
+                    radius: if straight {
+                        tip
+                    } else {
+                        tip * cos + above * sin / cos
+                    },
+                    tip: Some(tip),
+                    sin,
+                    touch: tip * cos,
+                    rise: if straight { f64::INFINITY } else { cos / sin },
                 }
             }
         }
@@ -42,18 +81,12 @@ impl Profile {
 
     /// Height over the tip at the distance `r` from the axis, mm.
     pub fn height(&self, r: f64) -> f64 {
-        match *self {
-            Profile::Flat { .. } => 0.0,
-            Profile::Ball { tip, taper, .. } => {
-                let (sin, cos) = taper.sin_cos();
-                let touch = tip * cos;
-                if r <= touch || taper <= 0.0 {
-                    let r = r.min(tip);
-                    tip - ((tip - r) * (tip + r)).sqrt()
-                } else {
-                    tip * (1.0 - sin) + (r - touch) * cos / sin
-                }
-            }
+        let Some(tip) = self.tip else { return 0.0 };
+        if r <= self.touch || self.rise.is_infinite() {
+            let r = r.min(tip);
+            tip - ((tip - r) * (tip + r)).sqrt()
+        } else {
+            tip * (1.0 - self.sin) + (r - self.touch) * self.rise
         }
     }
 }

@@ -1,3 +1,4 @@
+use super::super::cutter::Profile;
 use super::*;
 use crate::brep::set_up::SetUp;
 use crate::brep::shape::FaceKind;
@@ -49,7 +50,7 @@ fn over_a_triangle_as_by_samples() {
                     }
                 }
             }
-            let found = ground.tip(&cutter, at);
+            let found = ground.tip(&Surface::of(&cutter), at);
             // Samples are never above; they miss no more than a step times the steepest slope, but
             // for a straight ball, whose profile ends upright.
             assert!(
@@ -86,8 +87,68 @@ fn a_ball_beside_an_upright_wall() {
         taper: 0.0,
         reach: 20.0,
     };
-    assert_eq!(ground.tip(&cutter, [2.0 + 1e-9, 0.0]), 0.0);
-    let found = ground.tip(&cutter, [1.0, 0.3]);
+    assert_eq!(ground.tip(&Surface::of(&cutter), [2.0 + 1e-9, 0.0]), 0.0);
+    let found = ground.tip(&Surface::of(&cutter), [1.0, 0.3]);
     let wanted = 5.0 - (2.0 - 3f64.sqrt());
     assert!((found - wanted).abs() < 1e-12, "{found} {wanted}");
+}
+
+#[test]
+fn hollow_edges_decide_nothing() {
+    // A rough ground as one mesh, whose edges know both facets, and as loose facets, which look at
+    // all of their edges.
+    let n = 12u32;
+    let mut state = 7u64;
+    let mut random = || {
+        state = state
+            .wrapping_mul(6_364_136_223_846_793_005)
+            .wrapping_add(1);
+        (state >> 33) as f64 / f64::from(1u32 << 31)
+    };
+    let positions: Vec<[f64; 3]> = (0..n * n)
+        .map(|k| {
+            let (i, j) = (f64::from(k % n), f64::from(k / n));
+            [
+                0.7 * i + 0.3 * random(),
+                0.7 * j + 0.3 * random(),
+                4.0 * random() * random(),
+            ]
+        })
+        .collect();
+    let cells = (0..n - 1).flat_map(|j| (0..n - 1).map(move |i| j * n + i));
+    let triangles: Vec<[u32; 3]> = cells
+        .flat_map(|a| [[a, a + 1, a + n + 1], [a, a + n + 1, a + n]])
+        .collect();
+    let loose: Vec<[f64; 3]> = triangles
+        .iter()
+        .flat_map(|t| t.map(|k| positions[k as usize]))
+        .collect();
+    let apart: Vec<[u32; 3]> = (0..triangles.len() as u32)
+        .map(|k| [3 * k, 3 * k + 1, 3 * k + 2])
+        .collect();
+    let (one, other) = (view(&positions, &triangles), view(&loose, &apart));
+    let (one, other) = (Ground::of(&one, -100.0), Ground::of(&other, -100.0));
+    let kept = |g: &Ground| g.facets.iter().flat_map(|f| f.edges).filter(|&e| e).count();
+    assert!(
+        3 * kept(&one) < kept(&other),
+        "{} {}",
+        kept(&one),
+        kept(&other)
+    );
+    for (tip, taper) in [(0.0, 0.0), (0.4, 0.0), (1.3, 0.0), (0.5, 0.1), (0.6, 0.6)] {
+        let cutter = match tip {
+            0.0 => Profile::Flat { radius: 1.1 },
+            tip => Profile::Ball {
+                tip,
+                taper,
+                reach: 15.0,
+            },
+        };
+        let cutter = Surface::of(&cutter);
+        for _ in 0..400 {
+            let at = [9.0 * random() - 0.3, 9.0 * random() - 0.3];
+            let (a, b) = (one.tip(&cutter, at), other.tip(&cutter, at));
+            assert!((a - b).abs() < 1e-9, "{cutter:?} {at:?}: {a} {b}");
+        }
+    }
 }

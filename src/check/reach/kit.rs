@@ -1,7 +1,7 @@
 //! The shop's cutters as tools.
 
 use super::cutter::Profile;
-use super::tool::Tool;
+use super::tool::{Holder, Tool};
 use crate::chain::Cutter;
 use crate::params::value::{CutterKind, Job};
 
@@ -66,7 +66,9 @@ fn named(cutter: &Cutter) -> Named {
             flat_taper,
             cutting_length: long,
             shank_radius: cutter.shank_radius.unwrap_or(f64::INFINITY),
-            holder: None,
+            holder: cutter
+                .holder
+                .map(|(radius, over_tip)| Holder { radius, over_tip }),
         },
     }
 }

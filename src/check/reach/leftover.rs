@@ -9,9 +9,10 @@ use std::collections::BTreeMap;
 
 use rayon::prelude::*;
 
-use super::cutter::Profile;
+use super::cutter::{Profile, Surface};
 use super::drop::Ground;
-use super::limits::Limits;
+use super::finer::{Finer, Volume};
+use super::limits::{Judged, Limits};
 use super::point::{Cutting, Place, REACHED};
 use super::tool::{Surroundings, Tool};
 use super::volume::{Fineness, Mapped, Scene, StockTips};
@@ -25,7 +26,8 @@ use crate::mesh::Mesh;
 pub struct Left {
     /// Kind of the faces.
     pub kind: FaceKind,
-    /// Left over above the faces, mm3, extrapolated from two pitches.
+    /// Left over above the faces, mm3, extrapolated from two pitches; from finer maps where a depth
+    /// is over its limit or the greatest.
     pub volume_mm3: f64,
     /// How far the two pitches' volumes lie apart, mm3: more than the error where the error falls
     /// with the pitch.
@@ -45,6 +47,14 @@ pub struct Left {
     pub depth_error_mm: f64,
 }
 
+impl Left {
+    /// The number of the kind with the greatest depth among those that are judged.
+    pub(super) fn deepest(all: &[Left]) -> Option<usize> {
+        let judged = (0..all.len()).filter(|&k| Judged::of(all[k].kind) != Judged::Untold);
+        judged.max_by(|&a, &b| all[a].normal_mm.total_cmp(&all[b].normal_mm))
+    }
+}
+
 /// A depth held against its limit.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Against {
@@ -60,7 +70,7 @@ pub struct Against {
 
 impl Against {
     /// How far over the limit, mm; negative under it.
-    fn excess(&self) -> f64 {
+    pub(super) fn excess(&self) -> f64 {
         self.normal_mm - self.limit_mm
     }
 }
@@ -119,6 +129,7 @@ pub(super) fn left_on(
         .map(|(&cutter, stock)| Cutting {
             ground: &ground,
             cutter,
+            thin: Surface::of(&cutter.shrunk(slack)),
             stock,
             slack,
         })
@@ -136,10 +147,11 @@ pub(super) fn left_on(
         let own = [0, 1].map(|k| mapped[k].get(kind).unwrap_or(&none));
         let worst = worst(view, (*kind, facets), &cuttings, own[1], limits);
         let [coarse, fine] = own.map(|m| m.volume);
+        let volume = Volume::of(coarse, fine);
         Left {
             kind: *kind,
-            volume_mm3: (2.0 * fine - coarse).max(0.0),
-            volume_error_mm3: (fine - coarse).abs(),
+            volume_mm3: volume.mm3,
+            volume_error_mm3: volume.error,
             normal_mm: worst.normal,
             vertical_mm: worst.vertical,
             at: up.turn(worst.at),
@@ -150,7 +162,27 @@ pub(super) fn left_on(
             depth_error_mm: 2.0 * slack + REACHED,
         }
     });
-    lefts.collect()
+    let mut lefts: Vec<Left> = lefts.collect();
+    let finer = Finer {
+        view,
+        cutters: &cutters,
+        around,
+    };
+    let deepest = Left::deepest(&lefts);
+    lefts.par_iter_mut().enumerate().for_each(|(k, left)| {
+        let over = left.judged.limit_mm > 0.0 && left.judged.excess() > left.depth_error_mm;
+        let better = if over {
+            finer.surely(left.kind)
+        } else if deepest == Some(k) {
+            finer.quickly(left.kind)
+        } else {
+            None
+        };
+        if let Some(better) = better {
+            (left.volume_mm3, left.volume_error_mm3) = (better.mm3, better.error);
+        }
+    });
+    lefts
 }
 
 /// The worst place found so far.

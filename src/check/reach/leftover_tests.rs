@@ -140,6 +140,31 @@ fn a_ball_in_a_round_hole() {
 }
 
 #[test]
+fn finer_maps_end_at_the_volume_of_a_ball_in_a_round_hole() {
+    let n = 120;
+    let mut coupon = hole(n);
+    coupon.mesh.deviation = 3.175 * (1.0 - (std::f64::consts::PI / n as f64).cos());
+    let view = View::of_kinds(coupon.kinds, false, &coupon.mesh, SetUp::OutsideUp);
+    let around = Surroundings {
+        window: 1.0,
+        floor: -20.0,
+        stock_top: -20.0,
+    };
+    let finer = Finer {
+        view: &view,
+        cutters: &[ball(1.5875, 0.0)],
+        around: &around,
+    };
+    // The closed form of the test above.
+    let volume = finer.surely(FaceKind::EyeFloor).unwrap();
+    assert!((volume.mm3 / 9.584 - 1.0).abs() < 0.03, "{volume:?}");
+    assert!(volume.error < 0.1 * volume.mm3, "{volume:?}");
+    // Small maps know how sure they are.
+    let rough = finer.quickly(FaceKind::EyeFloor).unwrap();
+    assert!((rough.mm3 - 9.584).abs() < rough.error, "{rough:?}");
+}
+
+#[test]
 fn a_flat_end_leaves_nothing_on_a_flat_floor() {
     let left = hole(60).left(Profile::Flat { radius: 1.5 }, -20.0, 0.25, 4.4e-3);
     for l in &left {

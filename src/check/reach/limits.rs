@@ -1,7 +1,5 @@
 //! How much may be left on which face.
 
-use std::collections::BTreeMap;
-
 use super::task::{OF_CLEARANCE, OUTER, PIN};
 use crate::brep::shape::FaceKind;
 use crate::check::view::{View, normal_and_area};
@@ -91,35 +89,25 @@ impl Limits {
 
 /// Edges of a mesh where its faces turn towards each other by more than a hollow does.
 fn inside_corners(view: &View) -> Vec<[[f64; 3]; 2]> {
-    let mut first: BTreeMap<(u32, u32), usize> = BTreeMap::new();
     let mut all = Vec::new();
-    for (number, t) in view.triangles.iter().enumerate() {
+    for (number, beyond) in view.neighbours().iter().enumerate() {
+        let corners = view.corners(number);
         for k in 0..3 {
-            let (a, b) = (t[k], t[(k + 1) % 3]);
-            let key = (a.min(b), a.max(b));
-            let Some(other) = first.remove(&key) else {
-                first.insert(key, number);
+            let other = beyond[k].map(|o| o as usize).filter(|&o| o < number);
+            let Some(other) = other else { continue };
+            let normals = [number, other].map(|t| normal_and_area(&view.corners(t)));
+            let [Some((n, _)), Some((m, _))] = normals else {
                 continue;
             };
-            let (Some((n, _)), Some((m, _))) = (
-                normal_and_area(&view.corners(number)),
-                normal_and_area(&view.corners(other)),
-            ) else {
-                continue;
-            };
-            // The other facet's far corner stands over this one's plane.
-            let far = view.triangles[other].iter().find(|&&c| c != a && c != b);
-            let Some(&far) = far else { continue };
-            let (p, q) = (view.positions[a as usize], view.positions[far as usize]);
-            let over: f64 = (0..3).map(|i| n[i] * (q[i] - p[i])).sum();
             let cross = [
                 n[1] * m[2] - n[2] * m[1],
                 n[2] * m[0] - n[0] * m[2],
                 n[0] * m[1] - n[1] * m[0],
             ];
             let turn = cross.iter().map(|c| c * c).sum::<f64>().sqrt();
-            if over > 0.0 && turn > CORNER {
-                all.push([p, view.positions[b as usize]]);
+            let hollow = view.over(number, other).is_some_and(|over| over > 0.0);
+            if hollow && turn > CORNER {
+                all.push([corners[k], corners[(k + 1) % 3]]);
             }
         }
     }

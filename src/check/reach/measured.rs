@@ -14,8 +14,9 @@ use crate::check::finding::{Amount, Finding, Limit, Subject};
 use crate::diagnostic::Severity;
 use crate::mesh::Mesh;
 use crate::params::value::Job;
+use crate::units::Unit;
 
-/// Pitch of the coarser map, mm: half the usual tip radius, so volumes are rough (habit).
+/// Pitch of the coarser map, mm: half the usual tip radius; volumes come from finer ones (habit).
 const PITCH: f64 = 0.8;
 /// Below any board, mm: with the inside up the cutter may run into the surround.
 const DEEP: f64 = -200.0;
@@ -81,7 +82,7 @@ fn findings(subject: &Subject<'_>, left: &[Left], up: &str, bench_only: bool) ->
     for one in left {
         let against = one.judged;
         // Over the limit for certain: the mesh is no part of it.
-        if against.normal_mm - one.depth_error_mm <= against.limit_mm {
+        if against.excess() <= one.depth_error_mm {
             continue;
         }
         let severity = match Judged::of(one.kind) {
@@ -89,28 +90,38 @@ fn findings(subject: &Subject<'_>, left: &[Left], up: &str, bench_only: bool) ->
             Judged::Outer => Severity::Warning,
             _ => Severity::Error,
         };
-        let words = format!("{up}, left on the {}:", label(one.kind));
+        let words = format!(
+            "{up}, left on the {}: {}at its deepest",
+            label(one.kind),
+            volume(one.volume_mm3, one.volume_error_mm3, subject.unit)
+        );
         let measured = Amount::Length(against.normal_mm);
         let limit = Limit::most(Amount::Length(against.limit_mm), source(one));
         let found = subject.finds(severity, RULE, &words, measured, Some(limit));
         let way_out = "take a thinner or straighter cutter with this job, or make the hollow wider";
         all.push(found.way_out(way_out).at(against.at));
     }
-    let deepest = left
-        .iter()
-        .filter(|l| Judged::of(l.kind) != Judged::Untold)
-        .max_by(|a, b| a.normal_mm.total_cmp(&b.normal_mm));
+    let deepest = Left::deepest(left).map(|k| left[k]);
     if let Some(deepest) = deepest {
-        // The volume of so coarse a map is too rough to be told.
         let words = format!(
-            "{up}, the cutters leave most on the {}: up to",
-            label(deepest.kind)
+            "{up}, the cutters leave most on the {}: {}up to",
+            label(deepest.kind),
+            volume(deepest.volume_mm3, deepest.volume_error_mm3, subject.unit)
         );
         let most = Amount::Length(deepest.normal_mm);
         let note = subject.finds(Severity::Note, RULE, &words, most, None);
         all.push(note.at(deepest.at));
     }
     all
+}
+
+/// A volume with how sure it is, and a blank; nothing when it is no more than its error.
+fn volume(mm3: f64, error: f64, unit: Unit) -> String {
+    if mm3 <= error {
+        return String::new();
+    }
+    let text = |v: f64| Amount::Volume(v).text(unit);
+    format!("{} (give or take {}), ", text(mm3), text(error))
 }
 
 fn source(left: &Left) -> &'static str {

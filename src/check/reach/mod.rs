@@ -9,7 +9,7 @@
 //! Guaranteed: heights at the cells' middles, for the cutter sampled at cell offsets. Not
 //! guaranteed: what lies between the middles; steep walls fall between two cells.
 //!
-//! So a map gives volumes ([`leftover()`] takes two pitches), and depths come from single places
+//! So a map gives volumes ([`leftover()`] takes two pitches, and finer ones over a limit), and depths come from single places
 //! with exact tip heights over the mesh (`drop.rs`, `point.rs`), where an upright wall is where it
 //! is. Of single features the closed forms tell (`task.rs`, `ask.rs`, `feature.rs`).
 
@@ -19,6 +19,7 @@ mod cutter;
 mod drop;
 pub mod feature;
 mod find;
+mod finer;
 mod kit;
 mod leftover;
 mod limits;

@@ -11,7 +11,7 @@
 //! cutter fits, so cutters are taken `slack` (the deviation, at least) smaller all round and the
 //! depth is given back that much.
 
-use super::cutter::Profile;
+use super::cutter::{Profile, Surface};
 use super::drop::Ground;
 
 /// Steps of the search end here, mm.
@@ -38,6 +38,8 @@ pub(super) struct Place {
 pub(super) struct Cutting<'a> {
     pub ground: &'a Ground,
     pub cutter: Profile,
+    /// The cutter made thinner by the slack.
+    pub thin: Surface,
     /// Tip height of the surroundings' wood alone at a place.
     pub stock: &'a (dyn Fn([f64; 2]) -> f64 + Sync),
     pub slack: f64,
@@ -46,8 +48,7 @@ pub(super) struct Cutting<'a> {
 impl Cutting<'_> {
     /// Tip height of the full cutter when the mesh may be cut into by the slack.
     fn tip(&self, at: [f64; 2]) -> f64 {
-        let thin = self.cutter.shrunk(self.slack);
-        let tip = self.ground.tip(&thin, at) - self.slack;
+        let tip = self.ground.tip(&self.thin, at) - self.slack;
         tip.max((self.stock)(at))
     }
 

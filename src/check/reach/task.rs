@@ -163,7 +163,11 @@ impl Site<'_> {
         };
         let at = [self.on_axis(k, -socket.depth), socket.radius];
         let name = format!("{} socket", ["front", "rear"][k]);
-        self.inside(name, at, &[Job::Finish], socket.radius, vec![sphere])
+        let below = Ask::Below {
+            depth: socket.radius,
+        };
+        let asks = vec![sphere, below];
+        self.inside(name, at, &[Job::Finish], socket.radius, asks)
     }
 
     /// A flat end is a wall as high as the body there; a dome leans away by itself.

@@ -31,6 +31,8 @@ pub(super) const NOTHING: f32 = -1e6;
 const HALF_DIAGONAL: f64 = std::f64::consts::FRAC_1_SQRT_2;
 /// Beside the window, mm.
 const MARGIN: f64 = 1.0;
+/// Windows are taken no wider, mm.
+const FAR: f64 = 1e3;
 /// A triangle within this of the map's height, mm, is what the cell sees: rounding to 32 bits.
 const SAME: f64 = 1e-4;
 /// Cells with the most left over that are looked at as places, by kind.
@@ -57,15 +59,30 @@ pub(super) struct Mapped {
 
 impl Scene {
     pub fn of(view: &View, around: &Surroundings, widest: f64, pitch: f64) -> Scene {
-        let window = around.window.min(1e3);
-        let margin = window + widest + MARGIN;
         let (mut lo, mut hi) = ([f64::INFINITY; 2], [f64::NEG_INFINITY; 2]);
         for p in &view.positions {
             for k in 0..2 {
-                lo[k] = lo[k].min(p[k] - margin);
-                hi[k] = hi[k].max(p[k] + margin);
+                lo[k] = lo[k].min(p[k]);
+                hi[k] = hi[k].max(p[k]);
             }
         }
+        let margin = around.window.min(FAR) + widest + MARGIN;
+        Scene::within(
+            view,
+            around,
+            pitch,
+            (lo.map(|c| c - margin), hi.map(|c| c + margin)),
+        )
+    }
+
+    /// Of a part of the plan, from and to.
+    pub fn within(
+        view: &View,
+        around: &Surroundings,
+        pitch: f64,
+        (lo, hi): ([f64; 2], [f64; 2]),
+    ) -> Scene {
+        let window = around.window.min(FAR);
         let count = |k: usize| ((hi[k] - lo[k]) / pitch).ceil() as usize + 1;
         let mut map = HeightMap::flat(lo, pitch, (count(0), count(1)), f64::from(NOTHING));
         map.raise(&view.positions, &view.triangles);

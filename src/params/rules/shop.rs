@@ -7,6 +7,7 @@ use crate::diagnostic::Place;
 use crate::params::reader::Reader;
 use crate::params::value::{CutterKind, Job, Name};
 use crate::params::written::{Cutter, Located, Shop};
+use crate::units::Length;
 
 pub(super) fn check(shop: &Shop, reader: &mut Reader) {
     let cutters = &shop.cutters.value;
@@ -114,6 +115,7 @@ fn check_cutter(cutter: &Cutter, reader: &mut Reader) {
             );
         }
     }
+    check_holder(cutter, reader);
     if !cutter.kind.place.is_known() {
         return;
     }
@@ -151,6 +153,36 @@ fn check_cutter(cutter: &Cutter, reader: &mut Reader) {
             format!("a {kind} cutter without `{needed}`"),
             format!("`{needed}: ...`"),
             format!("add `{needed}`"),
+        );
+    }
+}
+
+/// A holder is known by its width and its height over the tip; the edges end below it.
+fn check_holder(cutter: &Cutter, reader: &mut Reader) {
+    let alone = |written: &Located<Length>, key: &str, other: &str, reader: &mut Reader| {
+        if !reader.noted(&written.place, other) {
+            reader.error(
+                &written.place,
+                format!("`{key}` without `{other}`"),
+                "both or neither",
+                format!("add `{other}`"),
+            );
+        }
+    };
+    match (&cutter.holder, &cutter.stick_out) {
+        (Some(holder), None) => alone(holder, "holder", "stick_out", reader),
+        (None, Some(stick_out)) => alone(stick_out, "stick_out", "holder", reader),
+        _ => (),
+    }
+    let edges = cutter.cutting_length.as_ref().map(|l| l.value.mm());
+    if let (Some(edges), Some(out)) = (edges, &cutter.stick_out)
+        && out.value.mm() < edges
+    {
+        reader.error(
+            &out.place,
+            format!("{} mm from the tip to the holder", out.value.mm()),
+            format!("at least the {edges} mm of its `cutting_length`"),
+            "measure from the tip to the holder, or correct `cutting_length`",
         );
     }
 }
