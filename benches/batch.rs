@@ -14,7 +14,9 @@ fn variants(room: &Path, count: usize) -> Vec<String> {
     let params = Path::new(env!("CARGO_MANIFEST_DIR")).join("params");
     let one = |k: usize| {
         let text = std::fs::read_to_string(params.join(format!("{}.yaml", DEMOS[k % 5])));
-        let text = text.expect("a demo").replacen("\nname: ", &format!("\nname: V{k} "), 1);
+        let text = text
+            .expect("a demo")
+            .replacen("\nname: ", &format!("\nname: V{k} "), 1);
         let name = format!("v{k:03}.yaml");
         std::fs::write(room.join(&name), text).expect("it is written");
         name
@@ -43,6 +45,12 @@ fn main() {
     let again = run(room.path(), &designs, "two", "2");
     let ratio = |a: Duration, b: Duration| a.as_secs_f64() / b.as_secs_f64();
     println!("{count} variants: one thread {one:.2?}, two threads {two:.2?}");
-    println!("two threads against one: {:.2} times faster", ratio(one, two));
-    println!("unchanged: {again:.2?}, {:.1} % of the first run", 100.0 * ratio(again, two));
+    println!(
+        "two threads against one: {:.2} times faster",
+        ratio(one, two)
+    );
+    println!(
+        "unchanged: {again:.2?}, {:.1} % of the first run",
+        100.0 * ratio(again, two)
+    );
 }

@@ -33,7 +33,7 @@ fn faults_of_a_plan_have_their_places() {
         ),
         ("90%", "9000%", "sizes[1].scale"),
         ("page]", "pages]", "write[1]"),
-        ("chain.yaml", "block.yaml", "both be written"),
+        ("90%, count: 2", "100%", "both be written"),
         (
             "limberwood_plan: 1",
             "limberwood_plan: 2",

@@ -9,7 +9,7 @@ use std::sync::atomic::AtomicBool;
 
 use serde::{Deserialize, Serialize};
 
-use crate::export::folder::{FolderError, Parents, write_lone};
+use crate::export::folder::{FolderError, Parents, UNFINISHED, write_lone};
 use crate::export::manifest::{self, FileEntry, sha256};
 
 /// Name of the record. It belongs to this program, like the lock: whatever lies under it is replaced.
@@ -93,8 +93,13 @@ fn same(path: &Path, stated: &FileEntry) -> bool {
     on_disk(path).is_ok_and(|found| found == *stated)
 }
 
-/// Whether a folder has all files that its manifest lists, with their bytes.
+/// Whether a folder has all files that its manifest lists, with their bytes, and nothing of a killed
+/// run, which only the next writer clears away.
 fn whole(folder: &Path) -> bool {
+    let mut names = fs::read_dir(folder).into_iter().flatten().flatten();
+    if names.any(|e| e.file_name().to_string_lossy().ends_with(UNFINISHED)) {
+        return false;
+    }
     let listed = fs::read(folder.join(manifest::FILE)).ok();
     let listed = listed.and_then(|bytes| manifest::listed(&bytes).ok());
     let listed = listed.unwrap_or_default();

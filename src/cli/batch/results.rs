@@ -2,7 +2,7 @@
 
 use std::io::Write as _;
 use std::path::Path;
-use std::sync::atomic::AtomicBool;
+use std::sync::atomic::{AtomicBool, Ordering};
 
 use serde_json::{Value, json};
 
@@ -12,7 +12,7 @@ use super::plan::Entry;
 use crate::cli::finish::Finish;
 use crate::cli::outcome::Outcome;
 use crate::diagnostic::Severity;
-use crate::export::folder::{Parents, write_lone};
+use crate::export::folder::{Folder, FolderError, Parents, write_lone};
 
 /// Begin of a results file, by which it is known as ours.
 const BEGIN: &str = "{\n\"limberwood_results\": 1,\n\"entries\": [";
@@ -120,10 +120,23 @@ pub fn write(
     let rows: Vec<String> = done.iter().map(|d| d.row.text()).collect();
     let text = format!("{BEGIN}\n{}\n]\n}}\n", rows.join(",\n"));
     let ours = |old: &[u8]| old.starts_with(BEGIN.as_bytes());
+    let _held = held(folder, stop)?;
     write_lone(&folder.join(name), Parents::Make, ours, stop, |file| {
         file.write_all(text.as_bytes())
     })
     .map_err(|e| e.to_string())
+}
+
+/// The folder of all entries, waited for: other runs hold it for no longer than this one does.
+fn held(folder: &Path, stop: &AtomicBool) -> Result<Folder, String> {
+    loop {
+        match Folder::open(folder, Parents::Make) {
+            Err(FolderError::Busy(_)) if !stop.load(Ordering::Relaxed) => {
+                std::thread::sleep(super::WAIT);
+            }
+            opened => return opened.map_err(|e| e.to_string()),
+        }
+    }
 }
 
 /// All of a run as one document.
