@@ -29,6 +29,7 @@ fn halves() -> Vec<(String, Half, Mesh)> {
         deviation: DEFAULT_DEVIATION,
         place: Place::OutsideUp,
         only: None,
+        from: None,
         stamp: Stamp::default(),
         leftover: false,
     };

@@ -9,8 +9,8 @@
 use std::path::{Path, PathBuf};
 
 use limberwood::params::{
-    BUILT_IN_SHOP, DESIGN_SCHEMA_NAME, SHOP_SCHEMA_NAME, read_design, read_shop, read_shop_str,
-    schema_design, schema_shop,
+    BUILT_IN_SHOP, DESIGN_SCHEMA_NAME, PLAN_SCHEMA_NAME, SHOP_SCHEMA_NAME, is_plan, read_design,
+    read_plan, read_shop, read_shop_str, schema_design, schema_plan, schema_shop,
 };
 use limberwood::units::{
     ANGLE_PATTERN, Angle, LENGTH_PATTERN, Length, PERCENT_PATTERN, parse_percent,
@@ -124,6 +124,7 @@ fn saved_schemas_are_those_of_the_program() {
     for (name, schema) in [
         (DESIGN_SCHEMA_NAME, schema_design()),
         (SHOP_SCHEMA_NAME, schema_shop()),
+        (PLAN_SCHEMA_NAME, schema_plan()),
     ] {
         let path = folder().join(name);
         if std::env::var_os("LIMBERWOOD_WRITE_SCHEMA").is_some() {
@@ -147,7 +148,9 @@ fn example_files_name_their_schema_fit_it_and_are_read() {
         }
         let text = std::fs::read_to_string(&path).unwrap();
         let shop = text.contains("\nlimberwood_shop:");
-        let (name, schema) = if shop {
+        let (name, schema) = if is_plan(&path) {
+            (PLAN_SCHEMA_NAME, schema_plan())
+        } else if shop {
             (SHOP_SCHEMA_NAME, schema_shop())
         } else {
             (DESIGN_SCHEMA_NAME, schema_design())
@@ -165,7 +168,9 @@ fn example_files_name_their_schema_fit_it_and_are_read() {
             "{}",
             path.display()
         );
-        let read = if shop {
+        let read = if is_plan(&path) {
+            read_plan(&path).map(|_| ())
+        } else if shop {
             read_shop(&path).map(|_| ())
         } else {
             read_design(&path).map(|_| ())

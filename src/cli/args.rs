@@ -33,6 +33,8 @@ pub enum Command {
     Record(super::record::RecordArgs),
     /// Fit a design to other boards, another shop, length, scale, dowel or wood.
     Refit(super::refit::RefitArgs),
+    /// Make whole batches: designs, shops and sizes; work that is done already is not redone.
+    Batch(super::batch::Batch),
     /// Make one archive to give a design away.
     Pack(Pack),
     /// Make one HTML page that shows, bends and explains a creature.
@@ -62,6 +64,8 @@ pub enum SchemaOf {
     Design,
     /// The shop.
     Shop,
+    /// The plan of a batch.
+    Plan,
 }
 
 /// A pose of the written halves.

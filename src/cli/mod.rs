@@ -5,6 +5,7 @@
 
 mod args;
 mod ask;
+mod batch;
 mod blank;
 mod check;
 mod coupon;
@@ -43,6 +44,7 @@ pub fn run() -> ExitCode {
         Some(Command::Blank(args)) => blank::run(&args),
         Some(Command::Coupon(args)) => coupon::run(&args),
         Some(Command::Refit(args)) => refit::run(&args),
+        Some(Command::Batch(args)) => batch::run(&args),
         Some(Command::Pack(pack)) => pack::run(&pack),
         Some(Command::Page(args)) => page::run(&args),
         Some(Command::Record(args)) => record::run(&args),
@@ -63,6 +65,7 @@ fn schema(of: SchemaOf) -> Finish {
     let schema = match of {
         SchemaOf::Design => crate::params::schema_design(),
         SchemaOf::Shop => crate::params::schema_shop(),
+        SchemaOf::Plan => crate::params::schema_plan(),
     };
     print::out(&format!("{schema:#}\n"))
 }

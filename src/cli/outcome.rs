@@ -8,7 +8,7 @@ use crate::check::finding::{Finding, Verdict};
 use crate::diagnostic::{Diagnostic, Place, Severity};
 use crate::export::folder::Report;
 use crate::export::words::NOT_FOR_CUTTING;
-use crate::make::{BlankSet, Made};
+use crate::make::{BlankSet, Made, Totals};
 use crate::params;
 use crate::solve;
 
@@ -115,6 +115,31 @@ impl Outcome {
     /// What the checks say, in three words.
     pub fn verdict(&self) -> &'static str {
         self.verdict.map_or("not checked", Verdict::word)
+    }
+
+    /// What the checks say.
+    pub fn findings(&self) -> &[Finding] {
+        &self.findings
+    }
+
+    /// Why it could not run.
+    pub fn cause(&self) -> Option<&str> {
+        self.cause.as_deref()
+    }
+
+    /// Exit status so far.
+    pub fn exit(&self) -> u8 {
+        self.exit
+    }
+
+    /// Whether its files were made.
+    pub fn was_made(&self) -> bool {
+        self.made.is_some()
+    }
+
+    /// Its set in a few numbers.
+    pub fn totals(&self) -> Option<Totals> {
+        self.made.as_ref().map(|made| made.totals)
     }
 
     /// Height of the tallest part, mm; 0 before it is made.

@@ -66,11 +66,12 @@ fn pack(args: &Pack, outcome: &mut Outcome) -> Result<Option<PathBuf>, String> {
         return Ok(None);
     }
     let leaflet = leaflet(&resolved, &safe_name(&args.design), outcome.tallest());
-    archive(args, &resolved, &settings, &leaflet, &path).map(Some)
+    let place = place(args.output.as_ref(), &resolved.creature.name, "zip");
+    archive(&args.design, place, &resolved, &settings, &leaflet, &path).map(Some)
 }
 
 /// What is missing of author and licence, if anything.
-fn missing_terms(terms: &Terms, file: &Path) -> Option<Diagnostic> {
+pub(super) fn missing_terms(terms: &Terms, file: &Path) -> Option<Diagnostic> {
     let missing: Vec<&str> = [("author", &terms.author), ("licence", &terms.licence)]
         .into_iter()
         .filter_map(|(key, written)| written.is_none().then_some(key))
@@ -86,25 +87,25 @@ fn missing_terms(terms: &Terms, file: &Path) -> Option<Diagnostic> {
 }
 
 /// The design file's own name, as it stands in the archive.
-fn safe_name(design: &Path) -> String {
+pub(super) fn safe_name(design: &Path) -> String {
     let name = design.file_name().map(|n| n.to_string_lossy());
     safe_stem(&name.unwrap_or_default())
 }
 
 /// Writes the archive of a set; says why it could not.
-fn archive(
-    args: &Pack,
+pub(super) fn archive(
+    design: &Path,
+    (path, parents): (PathBuf, Parents),
     resolved: &Resolved,
     settings: &Settings,
     leaflet: &Leaflet,
     folder: &Path,
 ) -> Result<PathBuf, String> {
     let name = &resolved.creature.name;
-    let designs = params::design_files(&args.design).map_err(|e| e.to_string())?;
+    let designs = params::design_files(design).map_err(|e| e.to_string())?;
     let picture = look(resolved, settings, &View::FRONT_LEFT, Size::default());
     let picture = picture.map_err(|refused| refused.to_string())?;
     let picture = picture.png().map_err(|e| e.to_string())?;
-    let (path, parents) = place(args.output.as_ref(), name, "zip");
     let written = write_lone(&path, parents, is_ours, stop_on_ctrl_c(), |out| {
         let mut archive = Archive::begin(out, &safe_stem(name))?;
         archive.add(README, leaflet.text().as_bytes())?;
@@ -147,7 +148,7 @@ fn add_set<W: Write + Seek>(archive: &mut Archive<W>, folder: &Path) -> io::Resu
 }
 
 /// Every length in both units: those who get it may have either.
-fn leaflet(resolved: &Resolved, design: &str, tallest: f64) -> Leaflet {
+pub(super) fn leaflet(resolved: &Resolved, design: &str, tallest: f64) -> Leaflet {
     let both = |mm: f64| format!("{} = {}", mm_text(mm), inch_text(mm));
     let Terms {
         author,

@@ -21,12 +21,23 @@ pub fn stop_on_ctrl_c() -> &'static AtomicBool {
 /// Runs `work`, which tells how many steps are done of all. The bar is shown on a terminal only, and
 /// cleared at the end.
 pub fn with_progress<T>(hidden: bool, work: impl FnOnce(&(dyn Fn(usize, usize) + Sync)) -> T) -> T {
+    with_progress_of(hidden, "parts and joints", work)
+}
+
+/// The same over steps of another kind.
+pub fn with_progress_of<T>(
+    hidden: bool,
+    steps: &str,
+    work: impl FnOnce(&(dyn Fn(usize, usize) + Sync)) -> T,
+) -> T {
     let bar = if hidden {
         ProgressBar::hidden()
     } else {
         ProgressBar::new(0)
     };
-    if let Ok(style) = ProgressStyle::with_template("parts and joints {pos} of {len} {bar:40}") {
+    if let Ok(style) =
+        ProgressStyle::with_template(&format!("{steps} {{pos}} of {{len}} {{bar:40}}"))
+    {
         bar.set_style(style);
     }
     let result = work(&|done, all| {

@@ -5,8 +5,9 @@ use std::path::Path;
 use super::finish::Finish;
 use super::outcome::Outcome;
 use crate::chain::{Resolved, resolve};
-use crate::params;
+use crate::params::value::Factor;
 use crate::params::written::Shop;
+use crate::params::{self, Located};
 use crate::solve::{Filled, fill, note, snippet};
 use crate::units::Unit;
 
@@ -21,7 +22,17 @@ pub struct Ready {
 
 /// Reads and resolves a design; its unit too. See [`ready`].
 pub fn read(file: &Path, shop: Option<&Path>, outcome: &mut Outcome) -> Option<(Resolved, Unit)> {
-    ready(file, shop, outcome).map(|ready| (ready.resolved, ready.unit))
+    ready(file, shop, None, outcome).map(|ready| (ready.resolved, ready.unit))
+}
+
+/// As [`read`], in another size.
+pub fn read_scaled(
+    file: &Path,
+    shop: Option<&Path>,
+    size: Option<&Located<Factor>>,
+    outcome: &mut Outcome,
+) -> Option<(Resolved, Unit)> {
+    ready(file, shop, size, outcome).map(|ready| (ready.resolved, ready.unit))
 }
 
 /// The same as [`read`], with the shop.
@@ -30,16 +41,22 @@ pub fn read_with_shop(
     shop: Option<&Path>,
     outcome: &mut Outcome,
 ) -> Option<(Resolved, Unit, Shop)> {
-    ready(file, shop, outcome).map(|ready| (ready.resolved, ready.unit, ready.shop))
+    ready(file, shop, None, outcome).map(|ready| (ready.resolved, ready.unit, ready.shop))
 }
 
 /// Reads a design, finds the joints that say `auto`, and resolves it. Messages and a failure go to
-/// `outcome`. Without a shop the one beside the design is taken, else the built-in one.
-pub fn ready(file: &Path, shop: Option<&Path>, outcome: &mut Outcome) -> Option<Ready> {
+/// `outcome`. Without a shop the one beside the design is taken, else the built-in one; `size`
+/// multiplies the scale of every section.
+pub fn ready(
+    file: &Path,
+    shop: Option<&Path>,
+    size: Option<&Located<Factor>>,
+    outcome: &mut Outcome,
+) -> Option<Ready> {
     let shop = shop.map(Path::to_path_buf);
     let shop = shop.or_else(|| params::shop_beside(file));
     outcome.built_in_shop = shop.is_none();
-    let (design, shop, mut messages) = match params::read_files(file, shop.as_deref()) {
+    let (mut design, shop, mut messages) = match params::read_files(file, shop.as_deref()) {
         Ok(read) => read,
         Err(errors) => {
             let mut files = [Some(file), shop.as_deref()].into_iter().flatten();
@@ -53,6 +70,11 @@ pub fn ready(file: &Path, shop: Option<&Path>, outcome: &mut Outcome) -> Option<
             return None;
         }
     };
+    if let Some(Err(wrong)) = size.map(|by| params::scale_design(&mut design, by)) {
+        outcome.messages.push(wrong);
+        outcome.ends(Finish::Fails);
+        return None;
+    }
     let filled = fill(&design, &shop).and_then(|filled| {
         let mut resolved = resolve(&filled.design, &shop)?;
         let some = !filled.solved.is_empty();

@@ -47,7 +47,7 @@ const SCHEMA_VERSION: u32 = 1;
 /// Runs the command.
 pub fn run(args: &SolveArgs) -> Finish {
     let mut outcome = Outcome::new(&args.design.display().to_string());
-    let Some(ready) = ready(&args.design, args.shop.as_deref(), &mut outcome) else {
+    let Some(ready) = ready(&args.design, args.shop.as_deref(), None, &mut outcome) else {
         if args.json {
             return super::outcome::print_json(&[outcome]);
         }

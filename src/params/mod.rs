@@ -28,6 +28,7 @@ mod reader;
 mod record;
 mod rules;
 mod scalar;
+mod scaled;
 mod schema;
 mod species;
 mod syntax;
@@ -42,8 +43,11 @@ pub use load::{read_raw, read_text};
 pub use located::Located;
 pub use near::did_you_mean;
 pub use read::{
-    BUILT_IN_SHOP, BUILT_IN_SHOP_NAME, RawFile, built_in_shop, read_design, read_design_str,
-    read_files, read_shop, read_shop_str, read_snapshot, shop_beside,
+    BUILT_IN_SHOP, BUILT_IN_SHOP_NAME, RawFile, built_in_shop, is_plan, read_design,
+    read_design_str, read_files, read_plan, read_shop, read_shop_str, read_snapshot, shop_beside,
 };
-pub use schema::{DESIGN_SCHEMA_NAME, SHOP_SCHEMA_NAME, schema_design, schema_shop};
+pub use scaled::scale_design;
+pub use schema::{
+    DESIGN_SCHEMA_NAME, PLAN_SCHEMA_NAME, SHOP_SCHEMA_NAME, schema_design, schema_plan, schema_shop,
+};
 pub use species::{SPECIES, Species, species};

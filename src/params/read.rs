@@ -12,7 +12,7 @@ use super::rules;
 use super::syntax;
 use super::tree::{self, Kind, Node};
 use super::value::UnitName;
-use super::written::{Design, Shop};
+use super::written::{Design, Plan, Shop};
 use crate::diagnostic::{Diagnostic, Diagnostics, Place};
 use crate::params::limits::Limits;
 use crate::units::Unit;
@@ -37,6 +37,24 @@ pub fn read_design(path: &Path) -> Result<(Design, Vec<Diagnostic>), Diagnostics
 /// Every independent fault of the file, each with line, column and key path.
 pub fn read_shop(path: &Path) -> Result<(Shop, Vec<Diagnostic>), Diagnostics> {
     read_shop_str(&load::read_text(path)?, &path.display().to_string())
+}
+
+/// Reads a plan file, with its warnings.
+///
+/// # Errors
+/// Every independent fault of the file, each with line, column and key path.
+pub fn read_plan(path: &Path) -> Result<(Plan, Vec<Diagnostic>), Diagnostics> {
+    let text = load::read_text(path)?;
+    // Nothing holds between its keys but what each says.
+    alone(&text, &path.display().to_string(), |_: &Plan, _| {})
+}
+
+/// Whether a file says of itself that it is a plan; its other faults come with the reading.
+#[must_use]
+pub fn is_plan(path: &Path) -> bool {
+    let text = load::read_text(path).unwrap_or_default();
+    let mut lines = text.lines();
+    lines.any(|line| line.starts_with("limberwood_plan"))
 }
 
 /// The file `shop.yaml` beside a design file, if there is one.
@@ -143,14 +161,23 @@ pub fn read_design_str(source: &str, file: &str) -> Result<(Design, Vec<Diagnost
 /// # Errors
 /// As [`read_shop`].
 pub fn read_shop_str(source: &str, file: &str) -> Result<(Shop, Vec<Diagnostic>), Diagnostics> {
+    alone(source, file, rules::check_shop)
+}
+
+/// A record that is based on nothing.
+fn alone<R: Record>(
+    source: &str,
+    file: &str,
+    rules: fn(&R, &mut Reader),
+) -> Result<(R, Vec<Diagnostic>), Diagnostics> {
     load::within_size(source, file)?;
     let node = tree::read(source).map_err(|error| syntax::explain(&error, source, file))?;
     let place = Place::of_file(file).at(node.line, node.column);
-    if let Some(refusal) = not_a_record::<Shop>(&node, source, &place) {
+    if let Some(refusal) = not_a_record::<R>(&node, source, &place) {
         return Err(refusal.into());
     }
     let units = vec![(Arc::from(file), file_unit(&node))];
-    record(&Rooted { node, place }, units, rules::check_shop)
+    record(&Rooted { node, place }, units, rules)
 }
 
 fn built_in() -> Result<(Shop, Vec<Diagnostic>), Diagnostics> {
@@ -250,19 +277,16 @@ pub(super) fn not_a_record<R: Record>(
             .iter()
             .any(|(key, _)| matches!(&key.kind, Kind::Text(t) if **t == *name))
     };
-    let other = if version == "limberwood" {
-        "limberwood_shop"
-    } else {
-        "limberwood"
-    };
-    (has(other) && !has(version)).then(|| {
-        let (is, wanted) = if other == "limberwood" {
-            ("a design file", "a shop file")
-        } else {
-            ("a shop file", "a design file")
-        };
-        Diagnostic::error(place, is)
-            .allowed(wanted)
+    let kinds = [
+        ("limberwood", "a design file"),
+        ("limberwood_shop", "a shop file"),
+        ("limberwood_plan", "a plan file"),
+    ];
+    let (_, wanted) = kinds.iter().find(|(key, _)| *key == version)?;
+    let (_, is) = kinds.iter().find(|(key, _)| has(key))?;
+    (!has(version)).then(|| {
+        Diagnostic::error(place, *is)
+            .allowed(*wanted)
             .way_out("check which file was named as what")
     })
 }

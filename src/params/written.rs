@@ -1,4 +1,4 @@
-//! The two written files as records: one field per key, nothing resolved, no default filled in.
+//! The three written files as records: one field per key, nothing resolved, no default filled in.
 //!
 //! `need` is a key that must stand in the file, `may` one that can be left out. Each record is
 //! declared once; its reader, its list of keys, its ranges and its part of the JSON Schema all
@@ -8,8 +8,8 @@
 use super::record::record;
 use super::value::{
     Along, CutterKind, CutterTaper, EndForm, Factor, Feel, FileName, HalfSide, Job, JointKind,
-    Name, OrAuto, Pins, PlateSide, Scalar, SectionTaper, SplitPose, StationSetUp, Tabs, UnitName,
-    Version, Wanted, WorkOffset,
+    Name, OrAuto, Pins, PlateSide, Product, Scalar, SectionTaper, SplitPose, StationSetUp, Tabs,
+    UnitName, Version, Wanted, WorkOffset,
 };
 use crate::units::{Angle, Length};
 
@@ -445,5 +445,41 @@ record! {
         y: need Length = -10000.0..=10000.0,
         /// Work offset that holds this place.
         offset: need WorkOffset,
+    }
+}
+
+record! {
+    /// A plan file: which creatures are made in one batch.
+    Plan {
+        /// Version of the file's form; this program reads version 1.
+        limberwood_plan: need Version,
+        /// Name of the batch.
+        name: may Name,
+        /// What is made: every design of an entry for each of its shops in each of its sizes.
+        entries: need Vec<Located<PlanEntry>> = 1.0..=1000.0,
+        /// What is written of each: the set when left out.
+        write: may Vec<Located<Product>> = 1.0..=4.0,
+    }
+}
+
+record! {
+    /// Designs, shops and sizes, each with each.
+    PlanEntry {
+        /// Design files, from the plan's folder.
+        designs: need Vec<Located<Name>> = 1.0..=1000.0,
+        /// Shop files, from the plan's folder; when left out `shop.yaml` beside the design, else the built-in shop.
+        shops: may Vec<Located<Name>> = 1.0..=100.0,
+        /// Sizes; one creature in its own size when left out.
+        sizes: may Vec<Located<PlanSize>> = 1.0..=100.0,
+    }
+}
+
+record! {
+    /// A size and how many creatures of it.
+    PlanSize {
+        /// Factor on the scale of every section; 100 % when left out.
+        scale: may Factor = 0.05..=20.0,
+        /// Number of creatures on the pieces of stock, each design for itself; 1 when left out.
+        count: may u32 = 1.0..=1000.0,
     }
 }

@@ -28,6 +28,7 @@ fn halves(creature: &Resolved, most: usize) -> Vec<Model> {
         deviation: DEVIATION,
         place: Place::Creature,
         only: None,
+        from: None,
         stamp: Stamp::default(),
         leftover: false,
     };

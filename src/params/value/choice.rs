@@ -185,6 +185,16 @@ choice! {
     Wanted { Auto = "auto" "Where it keeps its distances.", Off = "off" "Nowhere." }
 }
 
+choice! {
+    /// What a batch writes of a creature.
+    Product {
+        Set = "set" "The files of all parts, as `make` writes them.",
+        Blanks = "blanks" "The pieces of stock, as `blank` writes them.",
+        Page = "page" "The page.",
+        Pack = "pack" "The archive to give away.",
+    }
+}
+
 /// The unit of a file.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct UnitName(pub Unit);

@@ -11,8 +11,8 @@ mod taper;
 
 pub use auto::OrAuto;
 pub use choice::{
-    CutterKind, EndForm, Feel, HalfSide, Job, JointKind, PlateSide, SplitPose, StationSetUp,
-    UnitName, Wanted, WorkOffset,
+    CutterKind, EndForm, Feel, HalfSide, Job, JointKind, PlateSide, Product, SplitPose,
+    StationSetUp, UnitName, Wanted, WorkOffset,
 };
 pub use compound::{Pins, SectionTaper, Tabs, TaperTo};
 pub use file_name::FileName;
