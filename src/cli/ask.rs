@@ -34,10 +34,8 @@ impl Asker {
         if let Some(text) = given {
             return read(text).map_err(told);
         }
-        while self.terminal {
-            let Some(answer) = answer(&format!("{question} [{default}]: ")) else {
-                break;
-            };
+        let ask = || answer(&format!("{question} [{default}]: "));
+        while let Some(answer) = self.terminal.then(ask).flatten() {
             let text = if answer.is_empty() { default } else { &answer };
             match read(text) {
                 Ok(value) => return Ok(value),

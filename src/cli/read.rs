@@ -71,7 +71,7 @@ pub fn ready(
         }
     };
     if let Some(Err(wrong)) = size.map(|by| params::scale_design(&mut design, by)) {
-        outcome.messages.push(wrong);
+        outcome.messages.extend(wrong.sorted());
         outcome.ends(Finish::Fails);
         return None;
     }

@@ -17,6 +17,7 @@ use crate::diagnostic::{Diagnostic, Severity};
 use crate::live::files::POLL;
 use crate::live::{Board, Files, Server, Snapshot, faults_of};
 use crate::make::{Kept, PageError, Settings, check_again, page_again};
+use crate::solve::{fill, note};
 use crate::units::Unit;
 
 /// Arguments of `watch`.
@@ -234,8 +235,13 @@ fn checked(
 fn saved(snapshot: Snapshot) -> Result<Saved, Vec<Diagnostic>> {
     let parsed = snapshot.parsed().map_err(|faults| faults.sorted())?;
     let (design, shop, mut messages) = parsed;
-    match resolve(&design, &shop) {
-        Ok(resolved) => {
+    let filled = fill(&design, &shop).and_then(|filled| {
+        let resolved = resolve(&filled.design, &shop)?;
+        Ok((filled, resolved))
+    });
+    match filled {
+        Ok((filled, resolved)) => {
+            messages.extend(filled.solved.iter().map(|s| note(s, &design)));
             messages.extend(resolved.warnings.clone().sorted());
             Ok(Saved {
                 resolved,

@@ -31,6 +31,8 @@ pub struct Files {
     design: PathBuf,
     /// Shop asked for; else the one beside the design, if there is one.
     shop: Option<PathBuf>,
+    /// What the design is based on, as it was read last.
+    bases: Vec<PathBuf>,
     seen: Option<Seen>,
     restless: Option<(Seen, Instant)>,
     read: Option<[u8; 32]>,
@@ -38,13 +40,15 @@ pub struct Files {
 }
 
 /// Time of change and size of each file that is there.
-type Seen = [Option<(SystemTime, u64)>; 2];
+type Seen = Vec<Option<(SystemTime, u64)>>;
 
 /// Both files as they were at one time.
 #[derive(Debug)]
 pub struct Snapshot {
     design: (PathBuf, Result<Vec<u8>, Diagnostics>),
     shop: Option<(PathBuf, Result<Vec<u8>, Diagnostics>)>,
+    /// To know them again; they are read by their names.
+    bases: Vec<(PathBuf, Result<Vec<u8>, Diagnostics>)>,
 }
 
 impl Files {
@@ -53,6 +57,7 @@ impl Files {
         Files {
             design: design.to_path_buf(),
             shop: shop.map(Path::to_path_buf),
+            bases: Vec::new(),
             seen: None,
             restless: None,
             read: None,
@@ -63,12 +68,12 @@ impl Files {
     /// The files, if what is in them is not what was read last; to be asked every [`POLL`].
     pub fn changed(&mut self) -> Option<Snapshot> {
         let seen = self.look();
-        if self.seen == Some(seen) && !self.young {
+        if self.seen.as_ref() == Some(&seen) && !self.young {
             self.restless = None;
             return None;
         }
-        let since = match self.restless {
-            Some((before, since)) if before == seen => since,
+        let since = match &self.restless {
+            Some((before, since)) if *before == seen => *since,
             _ => {
                 self.restless = Some((seen, Instant::now()));
                 return None;
@@ -84,7 +89,7 @@ impl Files {
             self.restless = None;
             return None;
         }
-        let times = seen.into_iter().flatten().map(|(time, _)| time);
+        let times = seen.iter().flatten().map(|(time, _)| time);
         self.young = times
             .map(|time| time.elapsed().unwrap_or_default())
             .any(|age| age < YOUNG);
@@ -105,10 +110,15 @@ impl Files {
             let found = fs::metadata(path).ok()?;
             Some((found.modified().ok()?, found.len()))
         };
-        [of(&self.design), self.shop().and_then(|shop| of(&shop))]
+        let two = [of(&self.design), self.shop().and_then(|shop| of(&shop))];
+        let bases = self.bases.iter().map(|base| of(base));
+        two.into_iter().chain(bases).collect()
     }
 
-    fn read(&self) -> Snapshot {
+    fn read(&mut self) -> Snapshot {
+        if let Ok(files) = params::design_files(&self.design) {
+            self.bases = files.into_iter().skip(1).map(|f| f.path).collect();
+        }
         let of = |path: PathBuf| {
             let bytes = params::read_raw(&path);
             (path, bytes)
@@ -116,6 +126,7 @@ impl Files {
         Snapshot {
             design: of(self.design.clone()),
             shop: self.shop().map(of),
+            bases: self.bases.iter().cloned().map(of).collect(),
         }
     }
 }
@@ -131,7 +142,8 @@ impl Snapshot {
 
     fn hash(&self) -> [u8; 32] {
         let mut hash = Sha256::new();
-        for (path, bytes) in std::iter::once(&self.design).chain(&self.shop) {
+        let two = std::iter::once(&self.design).chain(&self.shop);
+        for (path, bytes) in two.chain(&self.bases) {
             hash.update(path.display().to_string());
             match bytes {
                 Ok(bytes) => {
@@ -159,6 +171,19 @@ mod tests {
             std::thread::sleep(Duration::from_millis(5));
         }
         None
+    }
+
+    #[test]
+    fn a_base_is_followed() {
+        let room = tempfile::tempdir().unwrap();
+        let (path, base) = (room.path().join("a.yaml"), room.path().join("b.yaml"));
+        fs::write(&path, "limberwood: 1\nbased_on: b.yaml\n").unwrap();
+        fs::write(&base, "limberwood: 1\nname: One\n").unwrap();
+        let mut files = Files::new(&path, None);
+        assert!(until_changed(&mut files, Duration::from_secs(5)).is_some());
+        fs::write(&base, "limberwood: 1\nname: Other\n").unwrap();
+        assert!(until_changed(&mut files, Duration::from_secs(5)).is_some());
+        assert!(until_changed(&mut files, Duration::from_millis(300)).is_none());
     }
 
     #[test]

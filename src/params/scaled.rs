@@ -4,7 +4,7 @@ use super::located::Located;
 use super::record::Value;
 use super::value::Factor;
 use super::written::{Design, Section};
-use crate::diagnostic::Diagnostic;
+use crate::diagnostic::{Diagnostic, Diagnostics};
 
 /// Range of a section's scale, as its key declares it.
 const RANGE: std::ops::RangeInclusive<f64> = 0.05..=20.0;
@@ -14,7 +14,7 @@ const RANGE: std::ops::RangeInclusive<f64> = 0.05..=20.0;
 ///
 /// # Errors
 /// A section that comes to lie outside of the range of `scale`.
-pub fn scale_design(design: &mut Design, by: &Located<Factor>) -> Result<(), Diagnostic> {
+pub fn scale_design(design: &mut Design, by: &Located<Factor>) -> Result<(), Diagnostics> {
     let defaults = design
         .defaults
         .get_or_insert_with(|| Located::new(Section::absent(), by.place.clone()));
@@ -34,7 +34,8 @@ pub fn scale_design(design: &mut Design, by: &Located<Factor>) -> Result<(), Dia
             );
             return Err(Diagnostic::error(by.place.clone(), found)
                 .allowed("both together from 0.05 to 20")
-                .way_out("write a size nearer to 100%"));
+                .way_out("write a size nearer to 100%")
+                .into());
         }
         scale.value.0 = product;
     }

@@ -52,8 +52,8 @@ pub fn fill(design: &Design, shop: &Shop) -> Result<Filled, Diagnostics> {
     let mut faults = Diagnostics::new();
     for round in 0..ROUNDS {
         let mut still = true;
-        for k in 0..groups.len() {
-            if groups[k].is_plain() || (round > 0 && run.holds(k)) {
+        for (k, group) in groups.iter().enumerate() {
+            if group.is_plain() || (round > 0 && run.holds(k)) {
                 continue;
             }
             still = false;

@@ -130,7 +130,7 @@ fn warned(resolved: &Resolved, group: &Group<'_>) -> Vec<Block> {
     let warnings = resolved.warnings.iter();
     let own = warnings.filter(|w| {
         let of = |s: &&Seat| w.found.ends_with(&format!("joint after `{}`", s.after));
-        w.severity <= Severity::Warning && group.seats.iter().any(|s| of(&s))
+        w.severity <= Severity::Warning && group.seats.iter().any(of)
     });
     let seat = group.seats[0];
     let (wish, written) = (&seat.wish, |key| !seat.finds(key));
