@@ -71,8 +71,28 @@ fn every_key_of_a_design() {
     close(given(&joint.ball), 19.05);
     close(given(&joint.neck), 0.34 * 25.4);
     close(given(&joint.fillet), 0.0);
-    close(joint.swing.as_ref().unwrap().value.degrees(), 25.0);
-    close(joint.flare.as_ref().unwrap().value.radians(), 0.4);
+    close(
+        joint
+            .swing
+            .as_ref()
+            .unwrap()
+            .value
+            .given()
+            .unwrap()
+            .degrees(),
+        25.0,
+    );
+    close(
+        joint
+            .flare
+            .as_ref()
+            .unwrap()
+            .value
+            .given()
+            .unwrap()
+            .radians(),
+        0.4,
+    );
     let head = &design.sections.value[0].value;
     assert_eq!(head.name.as_ref().unwrap().value.0, "no");
     assert_eq!(head.front.as_ref().unwrap().value, EndForm::Closed);

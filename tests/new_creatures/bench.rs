@@ -18,7 +18,7 @@ pub fn run(folder: &Path, arguments: &[&str]) -> Run {
         .stdin(Stdio::null())
         .args(arguments)
         .output()
-        .unwrap();
+        .expect("the program");
     let text = |bytes: Vec<u8>| String::from_utf8(bytes).expect("UTF-8 at the outputs");
     Run {
         code: output.status.code().expect("an exit status, not a signal"),
@@ -36,7 +36,7 @@ pub fn well(folder: &Path, arguments: &[&str]) -> Run {
 
 /// A new creature named Test of these choices passes make, check and blank in a folder of its own.
 pub fn passes(choices: &[&str]) {
-    let room = tempfile::tempdir().unwrap();
+    let room = tempfile::tempdir().expect("a folder");
     let folder = room.path();
     well(folder, &[&["new", "Test"], choices].concat());
     let checked = well(folder, &["check", "Test.yaml"]);
@@ -45,7 +45,6 @@ pub fn passes(choices: &[&str]) {
         "{choices:?}: {}",
         checked.out
     );
-    println!("{choices:?}: {}", checked.out.lines().next().unwrap());
     well(folder, &["make", "Test.yaml", "--quiet"]);
     well(folder, &["blank", "Test.yaml", "--quiet"]);
 }

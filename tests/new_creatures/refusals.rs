@@ -5,7 +5,7 @@ use std::fs;
 
 /// A run that is refused with this exit status and these words, and writes nothing.
 fn refused(arguments: &[&str], code: i32, words: &[&str]) {
-    let room = tempfile::tempdir().unwrap();
+    let room = tempfile::tempdir().expect("a folder");
     let said = run(room.path(), &[&["new"], arguments].concat());
     assert_eq!(said.code, code, "{arguments:?}: {}{}", said.out, said.err);
     for word in words {
@@ -15,7 +15,7 @@ fn refused(arguments: &[&str], code: i32, words: &[&str]) {
             said.err
         );
     }
-    let left = fs::read_dir(room.path()).unwrap().count();
+    let left = fs::read_dir(room.path()).expect("a folder").count();
     assert_eq!(left, 0, "{arguments:?} left files");
 }
 
