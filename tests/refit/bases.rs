@@ -79,8 +79,14 @@ fn own_keys_win_and_the_rest_stays() {
     assert_eq!(names.collect::<Vec<_>>(), ["head", "Tail", "tip"]);
     assert_eq!([0, 1, 2].map(|k| length(&design, k)), [48.0, 60.0, 40.0]);
     let joint = &design.joint.as_ref().unwrap().value;
-    assert_eq!(joint.neck.as_ref().unwrap().value.mm(), 9.0);
-    assert_eq!(joint.ball.as_ref().unwrap().value.mm(), 20.0);
+    assert_eq!(
+        joint.neck.as_ref().unwrap().value.given().unwrap().mm(),
+        9.0
+    );
+    assert_eq!(
+        joint.ball.as_ref().unwrap().value.given().unwrap().mm(),
+        20.0
+    );
     // A list is taken whole.
     let new = "limberwood: 1\nbased_on: pair.yaml\nsections:\n  - name: head\n    outline: [{at: 0%, half_width: 6, height: 6}, {at: 100%, half_width: 12, height: 12, squareness: 2}]\n";
     let folder = self::folder(&[("pair.yaml", PAIR), ("new.yaml", new)]);
