@@ -129,7 +129,10 @@ fn together(designs: &[DesignFile], first: &str) -> Vec<(String, String)> {
         _ => format!("based-on-{k}-{}", safe_name(&designs[k].path)),
     };
     let each = designs.iter().enumerate().map(|(k, file)| {
-        let text = file.based_on_at(&name(k + 1));
+        let text = match designs.get(k + 1) {
+            Some(_) => file.based_on_at(&name(k + 1)),
+            None => file.text.clone(),
+        };
         (name(k), text)
     });
     each.collect()

@@ -10,7 +10,7 @@ fn zero_for_what_goes_well() {
     let alone = run(room.path(), &[]);
     assert_eq!(alone.code, 0, "{}", alone.said());
     let next = alone.out.lines().filter(|l| l.starts_with("  limberwood "));
-    assert_eq!(next.count(), 4, "{}", alone.out);
+    assert_eq!(next.count(), 5, "{}", alone.out);
     for arguments in [
         &["--help"][..],
         &["--version"],

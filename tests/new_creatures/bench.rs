@@ -37,8 +37,27 @@ pub fn well(folder: &Path, arguments: &[&str]) -> Run {
 /// A new creature named Test of these choices passes make, check and blank in a folder of its own.
 pub fn passes(choices: &[&str]) {
     let room = tempfile::tempdir().expect("a folder");
-    let folder = room.path();
-    well(folder, &[&["new", "Test"], choices].concat());
+    well(room.path(), &[&["new", "Test"], choices].concat());
+    made_passes(room.path(), choices);
+}
+
+/// The same, or the choices are refused with what is at fault, and nothing is written; whether it passes.
+pub fn passes_or_is_refused(choices: &[&str]) -> bool {
+    let room = tempfile::tempdir().expect("a folder");
+    let said = run(room.path(), &[&["new", "Test"], choices].concat());
+    if said.code == 0 {
+        made_passes(room.path(), choices);
+        return true;
+    }
+    assert_eq!(said.code, 1, "{choices:?}: {}{}", said.out, said.err);
+    assert!(said.err.contains("was not written"), "{}", said.err);
+    assert!(said.err.contains("Test.yaml:"), "{}", said.err);
+    let left = std::fs::read_dir(room.path()).expect("a folder").count();
+    assert_eq!(left, 0, "{choices:?} left files");
+    false
+}
+
+fn made_passes(folder: &Path, choices: &[&str]) {
     let checked = well(folder, &["check", "Test.yaml"]);
     assert!(
         checked.out.starts_with("Test.yaml: cut") && !checked.out.contains("fix first"),

@@ -47,7 +47,7 @@ fn sizes_out_of_range_name_choice_and_both_numbers() {
         1,
         &["--length: 100 mm", "8 sections", "allowed "],
     );
-    refused(&["Newt", "--length", "3 m"], 1, &["--length: 3000 mm"]);
+    refused(&["Newt", "--length", "3000 mm"], 1, &["--length: 3000 mm"]);
     // Pine needs thicker necks and walls than maple.
     refused(
         &["X", "--stock", "12", "--species", "ponderosa pine"],

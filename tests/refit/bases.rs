@@ -194,7 +194,7 @@ fn messages_name_the_file_at_fault() {
         (
             PAIR.to_owned(),
             "sections: [{name: tail}, {name: tail}]\n",
-            "new.yaml:3:33: error: sections[0].name:",
+            "new.yaml:3:33: error: sections[1].name:",
         ),
         (
             PAIR.to_owned(),

@@ -41,10 +41,14 @@ pub fn open(resolved: &Resolved) -> Vec<Finding> {
     let words = ["joint after", "socket", "mouth", "flare", "neck", "ball"];
     let about = |f: &Finding| {
         f.message.rule != "pinch-gap"
-            && (f.subject.starts_with("joint after")
-                || words.iter().any(|w| f.message.found.contains(w)))
+            && (f.subject.starts_with("joint after") || words.iter().any(|w| spoken(f).contains(w)))
     };
     all.into_iter().filter(|f| f.open() && about(f)).collect()
+}
+
+/// What a finding says, but for the names of cutters.
+fn spoken(finding: &Finding) -> String {
+    finding.message.found.replace("`tapered ball`", "")
 }
 
 /// A joint of the grid that passes all checks and beats `found`; `None` is beaten by any.
