@@ -72,7 +72,31 @@ pub fn content_key(resolved: &Resolved, settings: &Settings, warnings: &[Diagnos
     }
     for w in own.clone().sorted().iter().chain(warnings) {
         let words = (&w.rule, &w.found, &w.allowed, &w.way_out);
-        text.push_str(&format!("{:?} {words:?} {}\n", w.severity, w.place.path));
+        let words = without_lines(&format!("{words:?}"));
+        text.push_str(&format!("{:?} {words} {}\n", w.severity, w.place.path));
     }
     sha256(text.as_bytes())
+}
+
+/// A text without the numbers of lines that messages name, as in `swing 18 deg (line 4)`.
+fn without_lines(text: &str) -> String {
+    let mut parts = text.split("(line ");
+    let mut left = parts.next().unwrap_or_default().to_owned();
+    for part in parts {
+        left.push_str("(line ");
+        left.push_str(part.trim_start_matches(|c: char| c.is_ascii_digit()));
+    }
+    left
+}
+
+#[cfg(test)]
+mod tests {
+    use super::without_lines;
+
+    #[test]
+    fn numbers_of_lines_are_left_out_and_no_others() {
+        let text = "swing 18 deg (line 4), ball 3 (line 12)";
+        assert_eq!(without_lines(text), "swing 18 deg (line ), ball 3 (line )");
+        assert_eq!(without_lines("18 deg"), "18 deg");
+    }
 }

@@ -23,7 +23,7 @@ fn open(found: &[Finding]) -> String {
 #[test]
 fn the_solids_have_the_four_clearances() {
     let shop = built_in_shop();
-    for name in DEMOS {
+    for name in DEMOS.into_iter().take(cases(2)) {
         let design = demo(name, &shop);
         let coupon = made(&design, &shop, None);
         let trial = trial(&coupon.resolved);
@@ -99,7 +99,7 @@ fn numbers_are_cut_in() {
 #[test]
 fn coupons_of_demos_pass_their_checks_on_one_small_piece() {
     let shop = built_in_shop();
-    for name in DEMOS.into_iter().take(cases(2)) {
+    for name in DEMOS.into_iter().take(cases(1)) {
         let design = demo(name, &shop);
         let mut coupon = made(&design, &shop, None);
         let settings = Settings {
