@@ -10,7 +10,7 @@
 //! 100 % in order and every point has its heights; species are in the table. What does not:
 //! nothing is said about the shape; the next stage fills in and checks that.
 //!
-//! A design may be based on another file ([`based`]): both trees are put together ([`merge`]) before
+//! A design may be based on another file (`based`): both trees are put together (`merge`) before
 //! any key has a meaning, and every node keeps the place where it was written.
 //!
 //! Limits come first: 4 MB, 120,000 nodes, 16 levels, no anchors, 1,000 sections.

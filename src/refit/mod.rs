@@ -5,7 +5,7 @@
 //! thickness of plates, dowels, cutters, tabs and the rules of swing do not. Every candidate is the
 //! text of a file that is based on the design; it is read, resolved and checked like any other, so
 //! what was checked is what is written. A candidate passes when nothing stands open that does not
-//! stand open in the design itself ([`oracle`]).
+//! stand open in the design itself (`oracle`).
 //!
 //! Order of the search: nothing changes; heights alone are lowered (`highest`); all sections by one
 //! scale; each as large as its board allows; each as large as its domed ends allow and lowered to the
