@@ -8,7 +8,7 @@ use std::time::Instant;
 
 fn kills() -> u32 {
     let asked = std::env::var("LIMBERWOOD_KILLS").ok();
-    asked.and_then(|n| n.parse().ok()).unwrap_or(20)
+    asked.and_then(|n| n.parse().ok()).unwrap_or(6)
 }
 
 #[test]

@@ -19,6 +19,8 @@ fn comments_and_the_order_of_keys_change_nothing() {
     file(room.path(), "chain.yaml", &text);
     assert_eq!(redone(room.path(), "out", &[]), 0);
     assert!(tree(&room.path().join("out")) == first);
+    // Messages name lines: only the same text gives the same bytes anew.
+    file(room.path(), "chain.yaml", &chain("Chain", 2, 0.5));
     assert_eq!(redone(room.path(), "out", &["--fresh"]), 6);
     assert!(tree(&room.path().join("out")) == first);
 }
