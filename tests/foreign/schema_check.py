@@ -1,8 +1,8 @@
 """Check parameter files against the JSON Schemas with a foreign validator and YAML reader.
 
-    python schema_check.py --design SCHEMA --shop SCHEMA FILE...    exit 1 if any file is wrong
+    python schema_check.py --design SCHEMA --shop SCHEMA --plan SCHEMA FILE...    exit 1 if any file is wrong
 
-A file says in its first line which of the two schemas it follows. Then files are damaged one key at
+A file says in its first line which of the schemas it follows. Then files are damaged one key at
 a time, and the schema must see it: an unknown key, a number in place of a list, a missing name.
 """
 import argparse
@@ -36,7 +36,7 @@ def damages(data):
     yield "an unknown key", {**data, "lenght": 3}
     yield "no version", {k: v for k, v in data.items() if not k.startswith("limberwood")}
     yield "another unit", {**data, "units": "furlong"}
-    for key in ("sections", "cutters", "stock"):
+    for key in ("sections", "cutters", "stock", "entries"):
         if key in data:
             yield f"a number for {key}", {**data, key: 7}
             yield f"an unknown key in {key}", {**data, key: [{**data[key][0], "tale": 1}]}
@@ -47,11 +47,13 @@ def main():
                                         formatter_class=argparse.RawDescriptionHelpFormatter)
     arguments.add_argument("--design", type=Path, required=True)
     arguments.add_argument("--shop", type=Path, required=True)
+    arguments.add_argument("--plan", type=Path, required=True)
     arguments.add_argument("files", nargs="+", type=Path)
     given = arguments.parse_args()
     schemas = {}
     for name, path in (("limberwood.schema.json", given.design),
-                       ("limberwood-shop.schema.json", given.shop)):
+                       ("limberwood-shop.schema.json", given.shop),
+                       ("limberwood-plan.schema.json", given.plan)):
         schemas[name] = json.loads(path.read_text(encoding="utf-8"))
         Draft202012Validator.check_schema(schemas[name])
     passed = failed = 0
