@@ -18,6 +18,7 @@ use crate::diagnostic::{Diagnostic, Severity};
 use crate::live::files::POLL;
 use crate::live::{Board, Files, Server, Snapshot, faults_of};
 use crate::make::{Kept, PageError, Settings, check_again, page_again};
+use crate::report::LiveFault;
 use crate::units::Unit;
 
 /// Arguments of `watch`.
@@ -70,7 +71,7 @@ fn watch(args: &WatchArgs) -> Result<(), String> {
     let server = Server::bind(args.port).map_err(|e| e.to_string())?;
     let address = server.address();
     let title = args.design.display().to_string();
-    let board = Arc::new(Board::new(this_run(), title));
+    let board = Arc::new(Board::new(this_run(), title.clone()));
     server
         .serve(Arc::clone(&board))
         .map_err(|e| e.to_string())?;
@@ -81,6 +82,7 @@ fn watch(args: &WatchArgs) -> Result<(), String> {
     }
     let mut watcher = Watcher {
         quiet: args.quiet,
+        file: title,
         board,
         kept: Arc::new(Kept::default()),
         edit: 0,
@@ -132,6 +134,7 @@ struct Saved {
 
 struct Watcher {
     quiet: bool,
+    file: String,
     board: Arc<Board>,
     kept: Arc<Kept>,
     /// Number of the edit.
@@ -172,11 +175,11 @@ impl Watcher {
         let page = match page_again(&saved.resolved, &settings, None, &self.kept, &NEVER) {
             Ok(page) => page,
             Err(PageError::Design(faults)) => return self.refuse(&faults.sorted()),
-            Err(PageError::Picture(e)) => return print::say(&e.to_string()),
+            Err(PageError::Picture(e)) => return self.teller().fault(&e.to_string()),
         };
         let built = self.kept.built() - before;
         if let Err(e) = self.board.show(self.edit, page, self.kept.built()) {
-            return print::say(&e.to_string());
+            return self.teller().fault(&e.to_string());
         }
         if !self.quiet {
             let time = begin.elapsed().as_secs_f64();
@@ -191,8 +194,8 @@ impl Watcher {
     fn check(&mut self, saved: Saved, settings: Settings) {
         let stop = Arc::new(AtomicBool::new(false));
         self.checking = Some(Arc::clone(&stop));
-        let (board, kept) = (Arc::clone(&self.board), Arc::clone(&self.kept));
-        let (edit, quiet) = (self.edit, self.quiet);
+        let (kept, teller) = (Arc::clone(&self.kept), self.teller());
+        let quiet = self.quiet;
         let settings = Settings {
             leftover: true,
             ..settings
@@ -200,23 +203,61 @@ impl Watcher {
         let work = move || {
             let cores = thread::available_parallelism().map_or(1, usize::from);
             let pool = rayon::ThreadPoolBuilder::new().num_threads((cores - 1).max(1));
-            let Ok(pool) = pool.build() else { return };
+            let pool = match pool.build() {
+                Ok(pool) => pool,
+                Err(e) => return teller.unchecked(&e.to_string()),
+            };
             let page = pool.install(|| checked(&saved, &settings, &kept, &stop));
             match page {
                 Some(Ok(page)) if !stop.load(Ordering::Relaxed) => {
                     let verdict = page.verdict.clone();
-                    match board.show(edit, page, kept.built()) {
+                    match teller.board.show(teller.edit, page, kept.built()) {
                         Ok(()) if !quiet => print::say(&format!("checks: {verdict}")),
                         Ok(()) => {}
-                        Err(e) => print::say(&e.to_string()),
+                        Err(e) => teller.unchecked(&e.to_string()),
                     }
                 }
                 // A part that is refused has been told of when it was to be shown.
-                Some(Err(PageError::Picture(e))) => print::say(&e.to_string()),
+                Some(Err(PageError::Picture(e))) => teller.unchecked(&e.to_string()),
                 _ => {}
             }
         };
-        let _ = thread::Builder::new().name("checks".to_owned()).spawn(work);
+        let begun = thread::Builder::new().name("checks".to_owned()).spawn(work);
+        if let Err(e) = begun {
+            self.teller().unchecked(&e.to_string());
+        }
+    }
+
+    fn teller(&self) -> Teller {
+        Teller {
+            file: self.file.clone(),
+            board: Arc::clone(&self.board),
+            edit: self.edit,
+        }
+    }
+}
+
+/// Tells of faults that are none of the files', once at the prompt and once in the browser.
+struct Teller {
+    file: String,
+    board: Arc<Board>,
+    edit: u64,
+}
+
+impl Teller {
+    fn unchecked(&self, cause: &str) {
+        self.fault(&format!("the checks could not be done: {cause}"));
+    }
+
+    fn fault(&self, words: &str) {
+        print::say(&format!("{}: error: {words}", self.file));
+        let fault = LiveFault {
+            at: self.file.clone(),
+            line: 0,
+            column: 0,
+            words: words.to_owned(),
+        };
+        self.board.refuse(self.edit, vec![fault]);
     }
 }
 

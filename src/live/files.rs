@@ -5,6 +5,7 @@
 //! small files cost nothing to look at. A change counts when two looks in a row find the same files, and
 //! is read whole: if they change during the reading, it is read again.
 
+use std::collections::BTreeMap;
 use std::fs;
 use std::path::{Path, PathBuf};
 use std::time::{Duration, Instant, SystemTime};
@@ -19,19 +20,20 @@ pub const POLL: Duration = Duration::from_millis(25);
 /// How long files must stay as they are before they count as saved (habit: editors that write in
 /// several steps do so within a few milliseconds).
 const SETTLED: Duration = Duration::from_millis(50);
-/// How long an empty or a missing file is taken for one that is being saved (habit).
+/// How long a file that has become empty, or has gone, is taken for one that is being saved (habit):
+/// editors cut a file off or take it away before they write it anew.
 const BEING_SAVED: Duration = Duration::from_millis(400);
 /// A file changed so shortly before it was read may change again without a trace in its time: clocks of
 /// file systems step by up to two seconds (the FAT file systems, from memory).
 const YOUNG: Duration = Duration::from_secs(2);
 
-/// Both files of a design, named and looked at.
+/// The files of a design, named and looked at.
 #[derive(Debug)]
 pub struct Files {
     design: PathBuf,
     /// Shop asked for; else the one beside the design, if there is one.
     shop: Option<PathBuf>,
-    /// What the design is based on, as it was read last.
+    /// What the design is based on, as it was read last, found or not.
     bases: Vec<PathBuf>,
     seen: Option<Seen>,
     restless: Option<(Seen, Instant)>,
@@ -40,7 +42,7 @@ pub struct Files {
 }
 
 /// Time of change and size of each file that is there.
-type Seen = Vec<Option<(SystemTime, u64)>>;
+type Seen = BTreeMap<PathBuf, (SystemTime, u64)>;
 
 /// Both files as they were at one time.
 #[derive(Debug)]
@@ -79,8 +81,11 @@ impl Files {
                 return None;
             }
         };
-        let empty = seen[0].is_none_or(|(_, size)| size == 0);
-        let patience = if empty { BEING_SAVED } else { SETTLED };
+        let torn = self.seen.as_ref().map_or_else(
+            || seen.values().any(|(_, size)| *size == 0),
+            |before| being_saved(before, &seen),
+        );
+        let patience = if torn { BEING_SAVED } else { SETTLED };
         if since.elapsed() < patience {
             return None;
         }
@@ -89,7 +94,7 @@ impl Files {
             self.restless = None;
             return None;
         }
-        let times = seen.iter().flatten().map(|(time, _)| time);
+        let times = seen.values().map(|(time, _)| time);
         self.young = times
             .map(|time| time.elapsed().unwrap_or_default())
             .any(|age| age < YOUNG);
@@ -106,19 +111,18 @@ impl Files {
     }
 
     fn look(&self) -> Seen {
-        let of = |path: &Path| {
-            let found = fs::metadata(path).ok()?;
-            Some((found.modified().ok()?, found.len()))
+        let of = |path: PathBuf| {
+            let found = fs::metadata(&path).ok()?;
+            Some((path, (found.modified().ok()?, found.len())))
         };
-        let two = [of(&self.design), self.shop().and_then(|shop| of(&shop))];
-        let bases = self.bases.iter().map(|base| of(base));
-        two.into_iter().chain(bases).collect()
+        let own = std::iter::once(self.design.clone()).chain(self.shop());
+        own.chain(self.bases.iter().cloned())
+            .filter_map(of)
+            .collect()
     }
 
     fn read(&mut self) -> Snapshot {
-        if let Ok(files) = params::design_files(&self.design) {
-            self.bases = files.into_iter().skip(1).map(|f| f.path).collect();
-        }
+        self.bases = params::bases(&self.design);
         let of = |path: PathBuf| {
             let bytes = params::read_raw(&path);
             (path, bytes)
@@ -129,6 +133,15 @@ impl Files {
             bases: self.bases.iter().cloned().map(of).collect(),
         }
     }
+}
+
+/// Whether a file has become empty or has gone since.
+fn being_saved(before: &Seen, now: &Seen) -> bool {
+    let size = |of: &Seen, path: &Path| of.get(path).map(|(_, size)| *size);
+    let emptied = now.iter().any(|(p, (_, s))| *s == 0 && size(before, p) != Some(0));
+    // A file that the design is no longer based on is not looked at, but it is there.
+    let gone = |path: &PathBuf| !now.contains_key(path) && !path.exists();
+    emptied || before.keys().any(gone)
 }
 
 impl Snapshot {

@@ -12,10 +12,14 @@ const ALWAYS: &str = "Cache-Control: no-store\r\n\
     Referrer-Policy: no-referrer\r\n\
     Connection: close\r\n";
 
-fn answer(status: &str, kind: &str, policy: &str, body: &str) -> Vec<u8> {
+/// Neither news nor a refusal load or show anything.
+const NOTHING: &str = "default-src 'none'; frame-ancestors 'none'";
+
+/// An answer with header lines of its own, each with its end.
+fn answer(status: &str, kind: &str, policy: &str, own: &str, body: &str) -> Vec<u8> {
     format!(
         "HTTP/1.1 {status}\r\nContent-Type: {kind}; charset=utf-8\r\nContent-Length: {}\r\n\
-         Content-Security-Policy: {policy}\r\n{ALWAYS}\r\n{body}",
+         Content-Security-Policy: {policy}\r\n{own}{ALWAYS}\r\n{body}",
         body.len()
     )
     .into_bytes()
@@ -23,13 +27,12 @@ fn answer(status: &str, kind: &str, policy: &str, body: &str) -> Vec<u8> {
 
 /// The page, which states its own policy; only frames must be forbidden from outside.
 pub fn page(html: &str) -> Vec<u8> {
-    answer("200 OK", "text/html", "frame-ancestors 'none'", html)
+    answer("200 OK", "text/html", "frame-ancestors 'none'", "", html)
 }
 
 /// What is new.
 pub fn news(json: &str) -> Vec<u8> {
-    let policy = "default-src 'none'; frame-ancestors 'none'";
-    answer("200 OK", "application/json", policy, json)
+    answer("200 OK", "application/json", NOTHING, "", json)
 }
 
 /// Nothing is new.
@@ -37,23 +40,13 @@ pub fn nothing() -> Vec<u8> {
     format!("HTTP/1.1 204 No Content\r\n{ALWAYS}\r\n").into_bytes()
 }
 
-/// A refusal.
+/// A refusal; one of the method says which is allowed (RFC 9110, section 15.5.6).
 pub fn refused(why: Refused) -> Vec<u8> {
     let status = why.status();
     let allow = match why {
-        Refused::Method => "GET",
+        Refused::Method => "Allow: GET\r\n",
         _ => "",
     };
-    let policy = "default-src 'none'; frame-ancestors 'none'";
-    let bytes = answer(status, "text/plain", policy, &format!("{status}\n"));
-    if allow.is_empty() {
-        return bytes;
-    }
-    let text = String::from_utf8_lossy(&bytes);
-    text.replacen(
-        "Cache-Control",
-        &format!("Allow: {allow}\r\nCache-Control"),
-        1,
-    )
-    .into_bytes()
+    let body = format!("{status}\n");
+    answer(status, "text/plain", NOTHING, allow, &body)
 }

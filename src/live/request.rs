@@ -4,6 +4,8 @@
 
 /// Bytes of a request at most (habit: a browser on the same machine sends under 2,000).
 pub const MOST_BYTES: usize = 8 * 1024;
+/// Port that `http` has when none is written (RFC 9110, section 4.2.1).
+const HTTP: u16 = 80;
 /// Header lines at most (habit).
 const MOST_LINES: usize = 64;
 
@@ -33,6 +35,8 @@ pub enum Refused {
     Body,
     /// Too many bytes.
     Long,
+    /// The page cannot be written.
+    Fault,
     /// Too many clients.
     Busy,
 }
@@ -48,6 +52,7 @@ impl Refused {
             Refused::Late => "408 Request Timeout",
             Refused::Body => "413 Content Too Large",
             Refused::Long => "431 Request Header Fields Too Large",
+            Refused::Fault => "500 Internal Server Error",
             Refused::Busy => "503 Service Unavailable",
         }
     }
@@ -107,15 +112,19 @@ fn field(line: &str) -> Result<(String, &str), Refused> {
 
 /// The request names this server and comes from its page: another name leads here only through a
 /// foreign name server, and another origin is another site. A browser says where it comes from in
-/// `Origin`, and in `Sec-Fetch-Site` where no origin is sent (Fetch Metadata, W3C working draft).
+/// `Origin`, and in `Sec-Fetch-Site` where no origin is sent (Fetch Metadata, W3C working draft). Both
+/// leave out the port that is the scheme's own (RFC 9110, section 4.2.3; RFC 6454, section 6.2).
 fn ours(fields: &[(String, &str)], port: u16) -> Result<(), Refused> {
-    let hosts = ["127.0.0.1", "localhost"].map(|name| format!("{name}:{port}"));
+    let with_port = |host: &str, name: &str| host.eq_ignore_ascii_case(&format!("{name}:{port}"));
+    let is_own = |host: &str, name: &str| {
+        with_port(host, name) || port == HTTP && host.eq_ignore_ascii_case(name)
+    };
     let all = |name: &'static str| fields.iter().filter(move |(own, _)| own == name);
     let mut named = all("host").map(|(_, value)| *value);
     let (Some(host), None) = (named.next(), named.next()) else {
         return Err(Refused::Malformed);
     };
-    if !hosts.iter().any(|own| host.eq_ignore_ascii_case(own)) {
+    if !["127.0.0.1", "localhost"].iter().any(|name| is_own(host, name)) {
         return Err(Refused::Foreign);
     }
     let own = format!("http://{host}");
@@ -176,6 +185,16 @@ mod tests {
         ] {
             assert_eq!(with(lines), Ok(Asked::Page), "{lines}");
         }
+    }
+
+    #[test]
+    fn the_port_of_http_may_be_left_out() {
+        let with = |lines: &str, port| judge(format!("GET / HTTP/1.1\r\n{lines}").as_bytes(), port);
+        let plain = "Host: 127.0.0.1\r\nOrigin: http://127.0.0.1";
+        assert_eq!(with(plain, 80), Ok(Asked::Page));
+        assert_eq!(with("Host: localhost:80", 80), Ok(Asked::Page));
+        assert_eq!(with(plain, 4321), Err(Refused::Foreign));
+        assert_eq!(with("Host: evil.example", 80), Err(Refused::Foreign));
     }
 
     #[test]

@@ -21,6 +21,11 @@ const PATIENCE: Duration = Duration::from_secs(5);
 /// How long a browser waits for news before it asks again (habit; under the half minute after which
 /// some programs in between drop silent connections, common practice, no source).
 const NEWS: Duration = Duration::from_secs(20);
+/// How long a client that is turned away may take to hear it: nobody else is greeted meanwhile (habit).
+const TURNED_AWAY: Duration = Duration::from_millis(50);
+/// Rest after a client that could not be greeted (habit): out of descriptors, the system refuses at
+/// once and again, which would keep a core busy.
+const UNGREETED: Duration = Duration::from_millis(50);
 /// Requests answered at the same time at most (habit: a browser holds six to a host).
 const MOST: usize = 48;
 
@@ -100,7 +105,10 @@ impl Server {
         let accept = move || {
             for stream in self.listener.incoming() {
                 // A client that went away before it was greeted is no fault.
-                let Ok(stream) = stream else { continue };
+                let Ok(stream) = stream else {
+                    thread::sleep(UNGREETED);
+                    continue;
+                };
                 if busy.fetch_add(1, Ordering::Relaxed) >= MOST {
                     busy.fetch_sub(1, Ordering::Relaxed);
                     turn_away(stream);
@@ -135,16 +143,17 @@ impl Drop for Busy {
 
 /// Refuses without waiting for anything.
 fn turn_away(mut stream: TcpStream) {
-    let soon = Some(Duration::from_millis(50));
-    let _ = stream.set_write_timeout(soon);
+    let _ = stream.set_write_timeout(Some(TURNED_AWAY));
     let _ = stream.write_all(&reply::refused(Refused::Busy));
 }
 
 fn attend(mut stream: TcpStream, port: u16, board: &Board) -> io::Result<()> {
-    stream.set_write_timeout(Some(PATIENCE))?;
     let asked = head(&mut stream)?.and_then(|head| judge(&head, port));
     let bytes = match asked {
-        Ok(Asked::Page) => reply::page(&board.document().map_err(io::Error::other)?),
+        Ok(Asked::Page) => match board.document() {
+            Ok(html) => reply::page(&html),
+            Err(_) => reply::refused(Refused::Fault),
+        },
         Ok(Asked::Next(after)) => match board.next(&after, NEWS) {
             Some(json) => reply::news(&json),
             None => reply::nothing(),
@@ -159,9 +168,11 @@ fn attend(mut stream: TcpStream, port: u16, board: &Board) -> io::Result<()> {
 fn put(stream: &mut TcpStream, mut bytes: &[u8]) -> io::Result<()> {
     let until = Instant::now() + PATIENCE;
     while !bytes.is_empty() {
-        if Instant::now() > until {
+        let rest = until.saturating_duration_since(Instant::now());
+        if rest.is_zero() {
             return Err(ErrorKind::TimedOut.into());
         }
+        stream.set_write_timeout(Some(rest))?;
         let written = stream.write(bytes)?;
         if written == 0 {
             return Err(ErrorKind::WriteZero.into());

@@ -74,6 +74,15 @@ impl File {
 /// # Errors
 /// A file of the chain that is missing, too large, no design or no YAML; a circle; a chain too long.
 pub(super) fn chain(source: String, name: &str) -> Result<Vec<File>, Diagnostics> {
+    followed(source, name, &mut |_| {})
+}
+
+/// The same; `named` is told of every base that is looked for, found or not.
+fn followed(
+    source: String,
+    name: &str,
+    named: &mut dyn FnMut(&Path),
+) -> Result<Vec<File>, Diagnostics> {
     let mut files = vec![File::of(source, name.to_owned())?];
     let mut seen = vec![identity(Path::new(name))];
     let mut bytes = files[0].source.len() as u64;
@@ -86,6 +95,7 @@ pub(super) fn chain(source: String, name: &str) -> Result<Vec<File>, Diagnostics
         if files.len() == MOST_FILES {
             return Err(too_many(place).into());
         }
+        named(&path);
         let source = text(&path, &written, &place)?;
         bytes += source.len() as u64;
         if bytes > MOST_BYTES {
@@ -198,6 +208,18 @@ impl DesignFile {
         }
         text
     }
+}
+
+/// The bases of a design as far as they are named, the one that is missing or broken too.
+pub fn bases(path: &Path) -> Vec<PathBuf> {
+    let mut all = Vec::new();
+    if let Ok(text) = load::read_text(path) {
+        // What is wrong with them is told when they are read.
+        let _ = followed(text, &path.display().to_string(), &mut |base| {
+            all.push(base.to_path_buf());
+        });
+    }
+    all
 }
 
 /// The files that a design is made of: itself, its base, the base of that.

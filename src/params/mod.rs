@@ -38,7 +38,7 @@ mod tree;
 pub mod value;
 pub mod written;
 
-pub use based::{DesignFile, design_files};
+pub use based::{DesignFile, bases, design_files};
 pub use edit::{Change, Step, changed};
 pub use load::{read_raw, read_text};
 pub use located::Located;

@@ -1,5 +1,7 @@
 //! Requests that are none of the page's, and clients that take their time.
 
+#[cfg(target_os = "linux")]
+use std::io::ErrorKind;
 use std::io::{Read, Write};
 use std::net::TcpStream;
 use std::time::{Duration, Instant};
@@ -28,6 +30,8 @@ fn only_its_own_page_is_answered() {
         let answer = watch.send(format!("{first} HTTP/1.1\r\n{more}\r\n").as_bytes());
         assert!(!answer.body.contains("Short fellow"), "{first} {more}");
         assert!(answer.head.contains("nosniff"), "{}", answer.head);
+        let allow = answer.head.contains("\r\nAllow: GET");
+        assert_eq!(allow, answer.status == 405, "{}", answer.head);
         answer.status
     };
     let host = format!("Host: 127.0.0.1:{port}\r\n");
@@ -56,9 +60,18 @@ fn only_its_own_page_is_answered() {
         assert_eq!(with(first, &more), status, "{first} {more:.60}");
     }
     assert_eq!(watch.send(b"\0\xff\r\n\r\n").status, 400);
-    // It is there on the loopback address alone.
-    let all = watch.get("/", "");
-    assert_eq!(all.status, 200);
+    assert!(!own.head.contains("Allow:"));
+}
+
+// Linux answers on every address that begins with 127 where a server listens on all addresses.
+#[cfg(target_os = "linux")]
+#[test]
+fn it_listens_on_one_address_alone() {
+    let room = tempdir().unwrap();
+    let watch = Watch::start(room.path().join("a.yaml"), &design(48.0, 56.0));
+    TcpStream::connect(("127.0.0.1", watch.port)).unwrap();
+    let other = TcpStream::connect(("127.0.0.2", watch.port));
+    assert_eq!(other.unwrap_err().kind(), ErrorKind::ConnectionRefused);
 }
 
 #[test]
@@ -74,17 +87,21 @@ fn slow_and_silent_clients_hold_up_nobody() {
     assert_eq!(watch.get("/", "").status, 200);
     // More than are ever answered at once: the rest is turned away, and room comes again.
     silent.extend((0..60).map(|_| connect()));
+    assert!(heard(silent.last_mut().unwrap()).starts_with("HTTP/1.1 503"));
     let begin = Instant::now();
     while watch.get("/", "").status != 200 {
         assert!(begin.elapsed() < Duration::from_secs(60));
         std::thread::sleep(Duration::from_millis(100));
     }
     // The silent ones have been told that they are late.
+    assert!(heard(&mut silent[0]).starts_with("HTTP/1.1 408"));
+}
+
+/// All that a client is told until it is left.
+fn heard(stream: &mut TcpStream) -> String {
+    let patience = Some(Duration::from_secs(60));
+    stream.set_read_timeout(patience).unwrap();
     let mut words = String::new();
-    let first = &mut silent[0];
-    first
-        .set_read_timeout(Some(Duration::from_secs(60)))
-        .unwrap();
-    first.read_to_string(&mut words).unwrap();
-    assert!(words.starts_with("HTTP/1.1 408"), "{words}");
+    stream.read_to_string(&mut words).unwrap();
+    words
 }

@@ -39,26 +39,33 @@ function showState(words) {
   if (!own.isConnected) document.body.append(own);
 }
 
+// What the server answers; null when there is none.
+async function asked(version) {
+  try {
+    const answer = await fetch(`/next?after=${encodeURIComponent(version)}`, { cache: 'no-store' });
+    return { status: answer.status, news: answer.status === 200 ? await answer.json() : null };
+  } catch (e) {
+    if (!(e instanceof TypeError)) throw e;
+    return null;
+  }
+}
+
 async function follow(told) {
   let version = document.documentElement.dataset.live;
   for (;;) {
-    try {
-      const answer = await fetch(`/next?after=${encodeURIComponent(version)}`, { cache: 'no-store' });
-      if (answer.status === 200) {
-        const news = await answer.json();
-        version = news.version;
-        document.documentElement.dataset.live = version;
-        showState('');
-        showFaults(news.faults);
-        if (news.page) told(news.page);
-      } else if (answer.status === 204) {
-        showState('');
-      } else {
-        await pause(1000);
-      }
-    } catch (e) {
-      if (!(e instanceof TypeError)) throw e;
+    const answer = await asked(version);
+    if (!answer) {
       showState('No word from limberwood watch. Is it still at work?');
+      await pause(1000);
+    } else if (answer.news) {
+      ({ version } = answer.news);
+      document.documentElement.dataset.live = version;
+      showState('');
+      showFaults(answer.news.faults);
+      if (answer.news.page) told(answer.news.page);
+    } else if (answer.status === 204) {
+      showState('');
+    } else {
       await pause(1000);
     }
   }
