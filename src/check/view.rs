@@ -1,6 +1,7 @@
 //! Set-ups of the machine as the checks see them, and which faces are cut in which.
 
 use std::collections::BTreeMap;
+use std::sync::OnceLock;
 
 use crate::brep::set_up::SetUp;
 use crate::brep::shape::{FaceKind, Half};
@@ -19,6 +20,8 @@ pub(super) struct View {
     pub own: Vec<bool>,
     /// Largest distance of the mesh from the exact faces, mm.
     pub deviation: f64,
+    /// For each triangle those beyond its edges, once they were asked for.
+    beyond: OnceLock<Vec<[Option<u32>; 3]>>,
 }
 
 /// Whether a body is cut in one piece from both sides: it has no split face.
@@ -65,7 +68,11 @@ pub fn cut_first(half: &Half, mesh: &Mesh) -> Vec<bool> {
 impl View {
     /// For each triangle those beyond its three edges, from corner k to k + 1; nothing at an open
     /// edge.
-    pub fn neighbours(&self) -> Vec<[Option<u32>; 3]> {
+    pub fn neighbours(&self) -> &[[Option<u32>; 3]] {
+        self.beyond.get_or_init(|| self.beyond())
+    }
+
+    fn beyond(&self) -> Vec<[Option<u32>; 3]> {
         let mut first: BTreeMap<(u32, u32), (usize, usize)> = BTreeMap::new();
         let mut beyond = vec![[None; 3]; self.triangles.len()];
         for (number, t) in self.triangles.iter().enumerate() {
@@ -124,6 +131,7 @@ impl View {
             triangles: mesh.triangles.clone(),
             positions,
             deviation: mesh.deviation,
+            beyond: OnceLock::new(),
         }
     }
 

@@ -3,7 +3,7 @@
 use std::io::Write;
 use std::path::PathBuf;
 
-use clap::{Args as ClapArgs, ValueEnum};
+use clap::{ArgGroup, Args as ClapArgs, ValueEnum};
 
 use super::finish::Finish;
 use super::outcome::{Outcome, worst};
@@ -57,6 +57,7 @@ pub enum FromArg {
 
 /// Arguments of `picture`.
 #[derive(Debug, ClapArgs)]
+#[command(group = ArgGroup::new("single").args(["part", "blank"]))]
 #[command(after_help = "\
 Examples:
   limberwood picture newt.yaml
@@ -100,7 +101,7 @@ pub struct PictureArgs {
     #[arg(long, value_name = "N", conflicts_with_all = ["bend", "apart", "part", "colour"])]
     pub blank: Option<usize>,
     /// The side of the part or of the piece that lies up.
-    #[arg(long, value_enum, default_value = "outside")]
+    #[arg(long, value_enum, default_value = "outside", requires = "single")]
     pub from: FromArg,
     /// What the colours show.
     #[arg(long, value_enum, default_value = "wood")]

@@ -27,7 +27,7 @@ const EDGE: f64 = 0.42;
 const TAB_ROOM: f64 = 17.5;
 /// A plate begins behind this many depths of a socket: clear of the round zone (tried).
 const BEHIND_DOME: f64 = 1.22;
-/// Behind a socket the outline may be lower, mm from it: a wall.
+/// Behind a socket the outline may be lower, mm from it: a wall (common practice, no source).
 const BEHIND_SOCKET: f64 = 3.0;
 /// Glue face beside a socket, mm: 1.5 to the groove, the groove of 0.8, and 2.9 of the
 /// 3 outside it, since the body widens behind (the demos keep 4.8 and more).
@@ -38,14 +38,14 @@ const BESIDE: f64 = 5.2;
 pub enum Thick {
     /// A fin, an ear, a spike: at least 6.5 mm (common practice, no source).
     Fin,
-    /// A plate whose straight edge takes a tab: at least 9 mm.
+    /// A plate whose straight edge takes a tab: at least 9 mm (habit).
     Foot,
     /// A leg to stand on: 10.5 mm, over which a ball of 3 degrees a side leaves 0.3 mm at its foot.
     Leg,
 }
 
 impl Thick {
-    /// Part of the highest half, least and most in mm.
+    /// Part of the highest half (by eye), least and most in mm (by eye, where nothing is said above).
     fn size(self) -> (f64, f64, f64) {
         match self {
             Thick::Fin => (0.38, 6.5, 9.0),

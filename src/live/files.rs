@@ -138,7 +138,9 @@ impl Files {
 /// Whether a file has become empty or has gone since.
 fn being_saved(before: &Seen, now: &Seen) -> bool {
     let size = |of: &Seen, path: &Path| of.get(path).map(|(_, size)| *size);
-    let emptied = now.iter().any(|(p, (_, s))| *s == 0 && size(before, p) != Some(0));
+    let emptied = now
+        .iter()
+        .any(|(p, (_, s))| *s == 0 && size(before, p) != Some(0));
     // A file that the design is no longer based on is not looked at, but it is there.
     let gone = |path: &PathBuf| !now.contains_key(path) && !path.exists();
     emptied || before.keys().any(gone)

@@ -124,7 +124,10 @@ fn ours(fields: &[(String, &str)], port: u16) -> Result<(), Refused> {
     let (Some(host), None) = (named.next(), named.next()) else {
         return Err(Refused::Malformed);
     };
-    if !["127.0.0.1", "localhost"].iter().any(|name| is_own(host, name)) {
+    if !["127.0.0.1", "localhost"]
+        .iter()
+        .any(|name| is_own(host, name))
+    {
         return Err(Refused::Foreign);
     }
     let own = format!("http://{host}");

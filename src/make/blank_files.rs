@@ -6,12 +6,12 @@ use rayon::prelude::*;
 
 use super::blanks::{Laid, lay_out};
 use super::sheet::sheet;
-use super::{MakeError, Settings};
+use super::{MakeError, Settings, refused};
 use crate::blank::{Kind, Layout};
 use crate::brep::pose::{Pose, posed};
 use crate::brep::set_up::SetUp;
 use crate::chain::Resolved;
-use crate::diagnostic::{Diagnostic, Diagnostics, Place};
+use crate::diagnostic::Place;
 use crate::export::blanks;
 use crate::export::drawing::{Drawing, Title};
 use crate::export::folder::{FileSet, Folder, Report};
@@ -103,8 +103,7 @@ pub(super) fn blank_names(laid: &Laid) -> Vec<String> {
 }
 
 fn fault(words: &str) -> MakeError {
-    let message = Diagnostic::error(Place::default(), format!("a fault of limberwood: {words}"));
-    MakeError::Design(Diagnostics::from(message))
+    MakeError::Design(refused::fault(Place::default(), words).into())
 }
 
 fn word(setup: SetUp) -> String {

@@ -124,7 +124,7 @@ fn part(
     let form = &section.form;
     let plain = |side: Side| {
         let built = build_form(&HalfForm::of(form, side));
-        built.map_err(|e| refused(Refused::Fault(format!("{e:?}"))))
+        built.map_err(|e| refused(e.into()))
     };
     let ((body, skin), (below, _)) = (plain(Side::Upper)?, plain(Side::Lower)?);
     let width = resolved.blank.window;

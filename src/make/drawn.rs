@@ -7,11 +7,11 @@ use super::blanks::lay_out;
 use super::look::coarse;
 use super::parts::{PartPlan, parts};
 use super::work::Work;
-use super::{Bodies, Settings};
+use super::{Bodies, Settings, refused};
 use crate::brep::pose::Pose;
 use crate::chain::Resolved;
 use crate::check::wall::{self, Thickness};
-use crate::diagnostic::{Diagnostic, Diagnostics};
+use crate::diagnostic::{Diagnostics, Place};
 use crate::export::manifest::Side as Named;
 use crate::mesh::tessellate;
 use crate::picture::{Picture, Piece, Size, View, Wood, picture};
@@ -199,13 +199,10 @@ fn blank(
     let Some(&(layout, kind)) = own else {
         return Err(DrawnError::NoBlank(kinds.len()));
     };
-    let fault = |e: String| {
-        let place = crate::diagnostic::Place::default();
-        DrawnError::Design(Diagnostic::error(place, format!("a fault of limberwood: {e}")).into())
-    };
-    let solid = laid.finished(layout, kind).map_err(|e| fault(e.0))?;
+    let fault = |e: &str| DrawnError::Design(refused::fault(Place::default(), e).into());
+    let solid = laid.finished(layout, kind).map_err(|e| fault(&e.0))?;
     let deviation = settings.deviation.min(laid.finest(kind));
-    let mesh = tessellate(&solid, deviation).map_err(|e| fault(e.0))?;
+    let mesh = tessellate(&solid, deviation).map_err(|e| fault(&e.0))?;
     let turned = Pose {
         quarters: if inside { 2 } else { 0 },
         ..Pose::NONE

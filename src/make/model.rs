@@ -3,7 +3,7 @@
 use super::refused::Refused;
 use crate::brep::pose::Pose;
 use crate::brep::shape::Half;
-use crate::brep::{BuildError, build, sew, volume};
+use crate::brep::{build, sew, volume};
 use crate::chain::{HalfForm, SectionForm, Side, Walls};
 use crate::clear::half::{Ligament, Refusal, eye_rims, ligaments, refusals};
 use crate::diagnostic::Severity;
@@ -188,12 +188,7 @@ pub(super) fn distances(
 }
 
 fn solid(half: &HalfForm, skin: &Skin) -> Result<Half, Refused> {
-    build(half, skin).map_err(|e| match e {
-        BuildError::Skin(e) => Refused::Skin(e),
-        // Looked for before the distances, so a fault of this program.
-        BuildError::Eye(e) => Refused::Fault(format!("{e:?}")),
-        BuildError::NotClosed(e) => Refused::Fault(e.0),
-    })
+    build(half, skin).map_err(Refused::from)
 }
 
 fn meshed(half: &HalfForm, measured: &Measured, deviation: f64) -> Result<Model, Refused> {

@@ -1,5 +1,6 @@
 //! Why a half is not made, in words.
 
+use crate::brep::BuildError;
 use crate::clear::half::Refusal;
 use crate::diagnostic::{Diagnostic, Diagnostics, Place};
 use crate::skin::SkinError;
@@ -21,6 +22,17 @@ pub enum Refused {
     Fault(String),
 }
 
+impl From<BuildError> for Refused {
+    fn from(error: BuildError) -> Self {
+        match error {
+            BuildError::Skin(e) => Refused::Skin(e),
+            // Eyes are looked at before anything is built, so a fault of this program.
+            BuildError::Eye(e) => Refused::Fault(format!("{e:?}")),
+            BuildError::NotClosed(e) => Refused::Fault(e.0),
+        }
+    }
+}
+
 impl Refused {
     /// As messages at the section's place that name the part, lengths in `unit`.
     pub fn diagnostics(&self, place: &Place, part: &str, unit: Unit) -> Diagnostics {
@@ -32,18 +44,18 @@ impl Refused {
                 .collect(),
             Refused::Eye(number, error) => vec![eye(*number, *error, place)],
             Refused::FacesDown(at, down) => vec![faces_down(*at, *down, place, unit)],
-            Refused::Fault(what) => vec![
-                Diagnostic::error(
-                    place.clone(),
-                    format!("a half that could not be made: {what}"),
-                )
-                .way_out("a fault of the program: please report it with the design file"),
-            ],
+            Refused::Fault(what) => vec![fault(place.clone(), what)],
         };
         let mut all = Diagnostics::new();
         all.extend(messages.into_iter().map(|m| named(m, part)));
         all
     }
+}
+
+/// A fault of this program, which no change of the design is asked to mend.
+pub(super) fn fault(place: Place, what: &str) -> Diagnostic {
+    Diagnostic::error(place, format!("a fault of limberwood: {what}"))
+        .way_out("the design is not to blame: please report it with the design file")
 }
 
 /// Names the part in front of what was found.

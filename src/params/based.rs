@@ -7,7 +7,7 @@ use super::load::{self, MOST_BYTES};
 use super::quote::yaml_quoted;
 use super::reader::{Reader, quoted};
 use super::syntax;
-use super::tree::{self, Kind, Node};
+use super::tree::{self, Node};
 use super::value::FileName;
 use super::written::Design;
 use crate::diagnostic::{Diagnostic, Diagnostics, Place};
@@ -48,11 +48,7 @@ impl File {
 
     /// The value of a key, the first one when it is repeated.
     fn key(&self, wanted: &str) -> Option<&Node> {
-        let Kind::Map(entries) = &self.root.kind else {
-            return None;
-        };
-        let is = |key: &Node| matches!(&key.kind, Kind::Text(t) if **t == *wanted);
-        entries.iter().find(|(k, _)| is(k)).map(|(_, value)| value)
+        self.root.key(wanted)
     }
 
     /// The path of its base with the place of that; nothing for a file that stands by itself.

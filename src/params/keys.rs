@@ -50,7 +50,7 @@ pub(super) fn check<R: Record>(entries: &Entries<'_>, reader: &mut Reader) {
 }
 
 fn is_known(key: &Node, known: &[&'static str]) -> bool {
-    matches!(&key.kind, Kind::Text(name) if known.contains(&&**name))
+    known.iter().any(|name| key.is_key(name))
 }
 
 fn unknown(name: &str, place: Place, known: &[&'static str], reader: &mut Reader) {

@@ -217,22 +217,13 @@ fn record<R: Record>(
 
 /// Whether a file has the key `units`, rightly written or not.
 fn says_unit(root: &Node) -> bool {
-    let Kind::Map(entries) = &root.kind else {
-        return false;
-    };
-    let mut keys = entries.iter();
-    keys.any(|(key, _)| matches!(&key.kind, Kind::Text(t) if &**t == "units"))
+    root.key("units").is_some()
 }
 
 /// The unit of the file, looked up before anything else is read; its own reading notes a
 /// fault.
 fn file_unit(root: &Node) -> Option<Unit> {
-    let Kind::Map(entries) = &root.kind else {
-        return None;
-    };
-    let (_, node) = entries
-        .iter()
-        .find(|(key, _)| matches!(&key.kind, Kind::Text(t) if &**t == "units"))?;
+    let node = root.key("units")?;
     let mut ignored = Reader::new("");
     UnitName::read(node, &ignored.root(), Limits::ANY, &mut ignored).map(|name| name.0)
 }
@@ -248,7 +239,7 @@ pub(super) fn not_a_record<R: Record>(
     let version = keys.first().copied().unwrap_or_default();
     let place = place.whole_file();
     let begin = format!("begin with `{version}: 1`");
-    let Kind::Map(entries) = &root.kind else {
+    let Kind::Map(_) = &root.kind else {
         let place = place.at(root.line, root.column);
         if let Kind::Text(text) = &root.kind
             && let Some(c) = text
@@ -272,11 +263,7 @@ pub(super) fn not_a_record<R: Record>(
                 .way_out(begin),
         );
     };
-    let has = |name: &str| {
-        entries
-            .iter()
-            .any(|(key, _)| matches!(&key.kind, Kind::Text(t) if **t == *name))
-    };
+    let has = |name: &str| root.key(name).is_some();
     let kinds = [
         ("limberwood", "a design file"),
         ("limberwood_shop", "a shop file"),

@@ -5,7 +5,7 @@ use std::sync::Arc;
 use super::limits::Limits;
 use super::located::Located;
 use super::record::Value;
-use super::tree::{Kind, Node};
+use super::tree::{Kind, Node, value_of};
 use crate::diagnostic::{Diagnostic, Diagnostics, Place};
 use crate::units::{QuantityError, Unit};
 
@@ -139,10 +139,7 @@ impl<'a> Entries<'a> {
 
     /// The value of a key: the first one when it is repeated.
     pub fn get(&self, key: &str) -> Option<&'a Node> {
-        self.entries
-            .iter()
-            .find(|(k, _)| matches!(&k.kind, Kind::Text(t) if **t == *key))
-            .map(|(_, v)| v)
+        value_of(self.entries, key)
     }
 
     /// Reads a key that must be there. A missing or faulty one is noted and gives a stand-in

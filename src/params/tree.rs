@@ -42,12 +42,31 @@ impl Node {
         }
     }
 
+    /// Whether it is the key of this name.
+    pub fn is_key(&self, name: &str) -> bool {
+        matches!(&self.kind, Kind::Text(own) if **own == *name)
+    }
+
+    /// The value of a key of a mapping: the first one when it is repeated.
+    pub fn key(&self, name: &str) -> Option<&Node> {
+        let Kind::Map(entries) = &self.kind else {
+            return None;
+        };
+        value_of(entries, name)
+    }
+
     /// Its place, where `path` is the one that its surroundings give it.
     pub fn place(&self, path: &Place) -> Place {
         let own = self.origin.as_deref();
         own.cloned()
             .unwrap_or_else(|| path.at(self.line, self.column))
     }
+}
+
+/// The value of a key among entries: the first one when it is repeated.
+pub(super) fn value_of<'a>(entries: &'a [(Node, Node)], name: &str) -> Option<&'a Node> {
+    let entry = entries.iter().find(|(key, _)| key.is_key(name));
+    entry.map(|(_, value)| value)
 }
 
 /// What a node is.

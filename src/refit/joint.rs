@@ -8,12 +8,14 @@ use crate::chain::joint::{
 /// Swing below which a joint is no use, radians: 5 degrees (habit).
 const LEAST_SWING: f64 = 5.0 * std::f64::consts::PI / 180.0;
 /// Swings and balls that are solved anew are rounded to these steps: half a degree, and 0.1 mm on
-/// the diameter.
+/// the diameter (habit: what people read off and write).
 const SWING_STEP: f64 = 0.5 * std::f64::consts::PI / 180.0;
 const BALL_STEP: f64 = 0.05;
-/// How much larger than scaled a ball may get, mm on the radius.
+/// How much larger than scaled a ball may get, mm on the radius (habit: the wood
+/// round a socket ends sooner).
 const BALL_ROOM: f64 = 12.0;
-/// Rounding noise.
+/// Rounding noise of lengths of at most some hundred mm and of angles (habit: far over that of 64-bit
+/// numbers, far under the model tolerance of 1e-7).
 const NOISE: f64 = 1e-9;
 
 /// What binds a joint besides its scale; radii in mm.

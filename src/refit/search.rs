@@ -16,11 +16,12 @@ use serde::Serialize;
 const SLIGHT: f64 = 0.1;
 /// How sections share the scale, what changes proportions least first.
 const SHAPES: [Shape; 3] = [Shape::Alike, Shape::EachOnItsBoard, Shape::Flatter];
-/// Blends from larger balls to less swing.
+/// Blends from larger balls to less swing (habit: both ends and the middle).
 const KEEP_SWING: [f64; 3] = [1.0, 0.5, 0.0];
-/// Smaller scales that are tried when none by thickness passes: down to this part, in these steps.
+/// Smaller scales that are tried when none by thickness passes: down to this part, in these steps (habit).
 const DOWN: (f64, u32) = (0.8, 4);
-/// Halvings of the search for the nearest scale or thickness that passes.
+/// Halvings of the search for the nearest scale or thickness that passes (habit: to a sixteenth of the
+/// way; each costs a check of seconds).
 const HALVINGS: u32 = 4;
 
 /// How a design was fitted.

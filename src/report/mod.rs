@@ -3,6 +3,7 @@
 mod html;
 mod page;
 mod sheet;
+mod sheet_tables;
 mod trial;
 
 pub use page::{

@@ -1,7 +1,7 @@
 //! The shop sheet: a page for every kind of piece and set-up, and pages for gluing.
 
 use super::TrialSheet;
-use super::html::{classed, inline, page, table, ticks, words};
+use super::html::{classed, inline, page, ticks, words};
 use crate::export::words::NOT_FOR_CUTTING;
 use crate::units::{inch_text, mm_text};
 
@@ -136,7 +136,10 @@ impl ShopSheet {
             body += &self.piece(piece);
         }
         body += &match &self.trial {
-            Some(trial) => trial.html(&self.creature, &rods(&self.assembly.rods)),
+            Some(trial) => {
+                let rods = words("h2", "Pins to cut") + &self.assembly.rods_table();
+                trial.html(&self.creature, &rods)
+            }
             None => self.gluing(),
         };
         page(&format!("{}: shop sheet", self.creature), &body)
@@ -168,30 +171,7 @@ impl ShopSheet {
             ),
         );
         out += &words("h2", "Pieces of stock");
-        let rows: Vec<Vec<String>> = self
-            .pieces
-            .iter()
-            .filter(|p| p.inside_up)
-            .map(|p| {
-                vec![
-                    p.name.clone(),
-                    p.count.to_string(),
-                    p.stock.clone(),
-                    size(p.size),
-                    p.parts.len().to_string(),
-                ]
-            })
-            .collect();
-        out += &table(
-            &[
-                "piece",
-                "how many",
-                "stock",
-                "length x width x thickness",
-                "parts",
-            ],
-            &rows,
-        );
+        out += &self.pieces_table();
         out += &self.machine();
         out += &words("h2", "Cautions");
         let cautions: String = self.cautions.iter().map(|c| words("li", c)).collect();
@@ -205,18 +185,7 @@ impl ShopSheet {
             return String::new();
         }
         let mut out = words("h2", "Work offsets to type in");
-        let rows: Vec<Vec<String>> = self
-            .stations
-            .iter()
-            .map(|s| {
-                let [x, y] = s.at.map(mm_text);
-                vec![s.offset.clone(), s.name.clone(), s.set_up.clone(), x, y]
-            })
-            .collect();
-        out += &table(
-            &["offset", "station", "set-up", "machine x", "machine y"],
-            &rows,
-        );
+        out += &self.stations_table();
         out += &words("h2", "Order of the work");
         let lines: Vec<String> = self
             .rounds
@@ -317,28 +286,11 @@ impl ShopSheet {
         out += &words("h1", &format!("{}: gluing", self.creature));
         out += &self.marked();
         out += &words("h2", "Order");
-        let steps: Vec<String> = a
-            .steps
-            .iter()
-            .map(|s| format!("{} {}: {}", s.number, s.name, s.words))
-            .collect();
-        out += &ticks(&steps);
-        out += &rods(&a.rods);
+        out += &ticks(&a.steps_in_words());
+        out += &words("h2", "Pins to cut");
+        out += &a.rods_table();
         out += &words("h2", "To measure");
-        let gauges: Vec<Vec<String>> = a
-            .gauges
-            .iter()
-            .map(|g| {
-                let go = g.go.map(mm_text);
-                vec![
-                    g.what.clone(),
-                    mm_text(g.nominal),
-                    format!("{} to {}", go[0], go[1]),
-                    g.off.clone(),
-                ]
-            })
-            .collect();
-        out += &table(&["what", "designed", "right", "if not"], &gauges);
+        out += &a.gauges_table();
         for paragraph in &a.advice {
             out += &words("p", paragraph);
         }
@@ -361,13 +313,6 @@ fn corrected(p: &PieceSheet) -> String {
         );
         classed("p", "zero", &words)
     })
-}
-
-/// The pins to cut.
-fn rods(rods: &[Rod]) -> String {
-    let row = |r: &Rod| vec![both(r.diameter), mm_text(r.length), r.count.to_string()];
-    let rows: Vec<Vec<String>> = rods.iter().map(row).collect();
-    words("h2", "Pins to cut") + &table(&["rod", "length", "how many"], &rows)
 }
 
 /// A length both ways.

@@ -98,7 +98,8 @@ pub(super) fn attempt(design: &Design, shop: &Shop, after: &str) -> Option<Candi
     found.ok().map(|f| f.one)
 }
 
-/// How often the wood round a flat end's flare is looked at again, and what it then has to spare, mm.
+/// How often the wood round a flat end's flare is looked at again, and what it then has to spare, mm
+/// (habit: each look leaves a small part of the error before it; half of what is printed in mm).
 const SETTLINGS: usize = 4;
 const SETTLED: f64 = 5e-4;
 

@@ -9,7 +9,8 @@ use super::group::Group;
 use super::judge::{Judged, Kind, World};
 use super::table::{Candidate, Table};
 
-/// Widest step down the hill, in hundredths of the ball's diameter.
+/// Widest step down the hill, in hundredths of a mm of the ball's diameter (habit: steps double
+/// from 1, and halvings come back to the last hundredth).
 const WIDEST: usize = 64;
 
 /// What the walk found.

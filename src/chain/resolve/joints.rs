@@ -48,52 +48,70 @@ pub(super) fn links<'a>(
 ) -> Vec<Option<Link<'a>>> {
     let own = own_joints(ground);
     (1..parts.len())
-        .map(|k| {
-            let ball_in_front = ends[k - 1].rear.0 == JointKind::Ball;
-            let (ball, face) = if ball_in_front {
-                (&parts[k - 1], ends[k].front.1)
-            } else {
-                (&parts[k], ends[k - 1].rear.1)
-            };
-            let seat = Seat {
-                after: &parts[k - 1].name,
-                own: own.get(&fold(&parts[k - 1].name)).copied(),
-                ball_in_front,
-                scale: ball.scale,
-                face: match face {
-                    EndForm::Domed => SocketFace::Domed,
-                    _ => SocketFace::Flat,
-                },
-            };
-            link(ground, &seat, report)
-        })
+        .map(|k| link(ground, &Between::of(parts, ends, k - 1, &own), report))
         .collect()
 }
 
-/// What the neighbours say about a joint.
-struct Seat<'s, 'a> {
-    /// Name of the section in front of it.
-    after: &'s str,
+/// What two neighbours say about the joint between them.
+pub(super) struct Between<'p, 'a> {
+    /// The section in front of it, and the one behind.
+    pub front: &'p Part<'a>,
+    pub rear: &'p Part<'a>,
     /// What is written for it alone.
-    own: Option<&'a Located<written::JointOverride>>,
-    ball_in_front: bool,
-    /// Scale of the section that carries the ball.
-    scale: f64,
+    pub own: Option<&'a Located<written::JointOverride>>,
+    pub ball_in_front: bool,
     /// Face of the end with the socket.
-    face: SocketFace,
+    pub face: SocketFace,
 }
 
-fn link<'a>(ground: &Ground<'a>, seat: &Seat<'_, 'a>, report: &mut Report) -> Option<Link<'a>> {
+impl<'p, 'a> Between<'p, 'a> {
+    /// Behind the section of this index.
+    pub fn of(parts: &'p [Part<'a>], ends: &[Ends], index: usize, own: &Own<'a>) -> Self {
+        let (front, rear) = (&parts[index], &parts[index + 1]);
+        let ball_in_front = ends[index].rear.0 == JointKind::Ball;
+        let face = if ball_in_front {
+            ends[index + 1].front.1
+        } else {
+            ends[index].rear.1
+        };
+        Between {
+            front,
+            rear,
+            own: own.get(&fold(&front.name)).copied(),
+            ball_in_front,
+            face: match face {
+                EndForm::Domed => SocketFace::Domed,
+                _ => SocketFace::Flat,
+            },
+        }
+    }
+
+    /// Scale of what is written for all joints: that of the section with the ball, if joints follow.
+    pub fn scale(&self, design: &written::Design) -> f64 {
+        let ball = if self.ball_in_front {
+            self.front
+        } else {
+            self.rear
+        };
+        let follows = design.scale_joints.as_ref().is_some_and(|s| s.value);
+        if follows { ball.scale } else { 1.0 }
+    }
+
+    /// The keys that are written for it alone.
+    pub fn own_keys(&self) -> Option<&'a written::Joint> {
+        self.own.map(|own| &own.value.joint)
+    }
+}
+
+fn link<'a>(ground: &Ground<'a>, seat: &Between<'_, 'a>, report: &mut Report) -> Option<Link<'a>> {
     let design = ground.design;
     let general = design.joint.as_ref();
     let place = general.map_or(&design.place, |g| &g.place);
     let place = seat.own.map_or(place, |own| &own.place);
-    let follows = design.scale_joints.as_ref().is_some_and(|s| s.value);
-    let scale = if follows { seat.scale } else { 1.0 };
-    let own = seat.own.map(|own| &own.value.joint);
+    let (scale, own) = (seat.scale(design), seat.own_keys());
     let given = given(general.map(|g| &g.value), own, scale);
     let subject = findings::Subject {
-        after: seat.after,
+        after: &seat.front.name,
         given: &given,
         place,
     };

@@ -1,15 +1,14 @@
 //! Joints before they are solved: what is written, what is to be found, and the ends they sit in.
 
 use super::expand::Part;
-use super::joints::{all_keys, defaults, feel, given, own_joints, stands, wish};
+use super::joints::{Between, all_keys, defaults, feel, given, own_joints, stands, wish};
 use super::report::Report;
 use super::roles::ends;
-use super::{Ground, expand::expand, expand::fold};
+use super::{Ground, expand::expand};
 use crate::chain::joint::budget::{Feel, Making};
 use crate::chain::joint::{JointDefaults, JointKey, JointWish, SocketFace, solve};
 use crate::chain::species::Walls;
 use crate::diagnostic::Place;
-use crate::params::value::{EndForm, JointKind};
 use crate::params::written::{Design, Joint, Shop};
 
 /// A joint of a chain as written.
@@ -73,44 +72,22 @@ pub fn seats(design: &Design, shop: &Shop) -> Vec<Seat> {
     let Some(ends) = ends(&parts, &mut unsaid) else {
         return Vec::new();
     };
-    let pairs = parts.windows(2).zip(ends.windows(2)).enumerate();
-    let seat = |(k, (pair, ends)): (usize, (&[Part<'_>], &[super::roles::Ends]))| {
-        let ball_in_front = ends[0].rear.0 == JointKind::Ball;
-        let face = if ball_in_front {
-            ends[1].front.1
-        } else {
-            ends[0].rear.1
-        };
-        seat(&ground, k, (&pair[0], &pair[1]), ball_in_front, face)
-    };
-    pairs.map(seat).collect()
+    let own = own_joints(&ground);
+    (1..parts.len())
+        .map(|k| seat(&ground, k - 1, &Between::of(&parts, &ends, k - 1, &own)))
+        .collect()
 }
 
-fn seat(
-    ground: &Ground<'_>,
-    index: usize,
-    (front, rear): (&Part<'_>, &Part<'_>),
-    ball_in_front: bool,
-    face: EndForm,
-) -> Seat {
+fn seat(ground: &Ground<'_>, index: usize, between: &Between<'_, '_>) -> Seat {
     let design = ground.design;
-    let (ball, socket) = if ball_in_front {
-        (front, rear)
-    } else {
-        (rear, front)
-    };
-    let follows = design.scale_joints.as_ref().is_some_and(|s| s.value);
-    let scale = if follows { ball.scale } else { 1.0 };
+    let (front, rear, own) = (between.front, between.rear, between.own);
+    let (ball_in_front, face) = (between.ball_in_front, between.face);
+    let socket = if ball_in_front { rear } else { front };
+    let (scale, own_keys) = (between.scale(design), between.own_keys());
     let general = design.joint.as_ref().map(|g| &g.value);
-    let own = own_joints(ground).get(&fold(&front.name)).copied();
-    let own_keys = own.map(|o| &o.value.joint);
     let mut wish = wish(&given(general, own_keys, scale));
     let (mut free, place) = free(&wish, general, own_keys);
     let defaults = defaults(ground, scale);
-    let face = match face {
-        EndForm::Domed => SocketFace::Domed,
-        _ => SocketFace::Flat,
-    };
     if !TIED.iter().any(|k| free.contains(k)) {
         match solve(&wish, &defaults, face) {
             Ok(solved) => {

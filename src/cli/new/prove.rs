@@ -11,7 +11,7 @@ use crate::cli::progress::with_progress;
 use crate::kinds::Ruler;
 use crate::make::{Laid, PageError, Settings, check, lay_out, look, page};
 use crate::picture::{Size, View};
-use crate::units::{Angle, Unit, angle_text};
+use crate::units::{Angle, MM_PER_INCH, Unit, angle_text};
 
 /// What is made before anything is written.
 pub struct Proof {
@@ -68,22 +68,30 @@ pub fn prove(
     })
 }
 
-/// Which choice to change when a check refuses, with both numbers.
+/// Sizes nearer to each other than this are the same to who asks, mm (habit).
+const SAME: f64 = 0.5;
+/// Stock that is usual, mm: 3/4 in, the thickness of planed boards (common practice, no source).
+const USUAL_STOCK: f64 = 0.75 * MM_PER_INCH;
+
+/// Which choice to change when a check refuses, with both numbers; of one that is as usual already
+/// nothing is asked.
 fn way_out(choices: &Choices) -> String {
     let frame = &choices.frame;
     let ruler = Ruler { unit: frame.unit };
     let (_, usual) = frame.lengths();
-    let choice = if (choices.length - usual).abs() < 0.5 {
-        format!(
-            "--stock: {} was asked for, 3/4 in (19.05 mm) is usual",
-            ruler.words(frame.stock)
-        )
-    } else {
+    let choice = if (choices.length - usual).abs() >= SAME {
         format!(
             "--length: {} was asked for, {} is usual for these choices",
             ruler.words(choices.length),
             ruler.words(usual)
         )
+    } else if (frame.stock - USUAL_STOCK).abs() >= SAME {
+        format!(
+            "--stock: {} was asked for, 3/4 in (19.05 mm) is usual",
+            ruler.words(frame.stock)
+        )
+    } else {
+        "the wood or the number of sections: length and stock are the usual ones".to_owned()
     };
     format!("error: a check refuses these choices; change {choice}")
 }

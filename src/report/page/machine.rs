@@ -3,9 +3,8 @@
 use super::tables::wide;
 use super::{CreaturePage, drawn};
 use crate::export::xml::escape;
-use crate::report::html::{classed, table, words};
-use crate::report::sheet::{Assembly, PieceSheet, ShopSheet, both, place, size};
-use crate::units::mm_text;
+use crate::report::html::{classed, words};
+use crate::report::sheet::{Assembly, PieceSheet, ShopSheet, place};
 
 impl CreaturePage {
     pub(super) fn machine_pages(&self) -> String {
@@ -36,10 +35,10 @@ fn sheet_pages(sheet: &ShopSheet) -> String {
          left; not 1:1, measure by the bar. The command `blank` writes these pieces as solids and drawings, \
          and a sheet to print.",
     );
-    out += &wide("Table of pieces of stock", &pieces(sheet));
+    out += &wide("Table of pieces of stock", &sheet.pieces_table());
     if !sheet.stations.is_empty() {
         out += &words("h3", "Work offsets to type in");
-        out += &wide("Table of work offsets", &stations(sheet));
+        out += &wide("Table of work offsets", &sheet.stations_table());
         let rounds = sheet.rounds.iter();
         let rounds: String = rounds.map(|r| words("li", &r.join("; "))).collect();
         out += &format!("<ol class=\"rounds\">\n{rounds}</ol>\n");
@@ -48,39 +47,6 @@ fn sheet_pages(sheet: &ShopSheet) -> String {
         out += &piece(sheet, both);
     }
     out + &gluing(&sheet.assembly)
-}
-
-fn pieces(sheet: &ShopSheet) -> String {
-    let first = sheet.pieces.iter().filter(|p| p.inside_up);
-    let rows: Vec<Vec<String>> = first
-        .map(|p| {
-            vec![
-                p.name.clone(),
-                p.count.to_string(),
-                p.stock.clone(),
-                size(p.size),
-                p.parts.len().to_string(),
-            ]
-        })
-        .collect();
-    let heads = [
-        "piece",
-        "how many",
-        "stock",
-        "length x width x thickness",
-        "parts",
-    ];
-    table(&heads, &rows)
-}
-
-fn stations(sheet: &ShopSheet) -> String {
-    let row = |s: &crate::report::StationRow| {
-        let [x, y] = s.at.map(mm_text);
-        vec![s.offset.clone(), s.name.clone(), s.set_up.clone(), x, y]
-    };
-    let rows: Vec<Vec<String>> = sheet.stations.iter().map(row).collect();
-    let heads = ["offset", "station", "set-up", "machine x", "machine y"];
-    table(&heads, &rows)
 }
 
 /// A piece in both set-ups: drawings side by side, then what the shop sheet says of each.
@@ -112,29 +78,13 @@ fn piece(sheet: &ShopSheet, set_ups: &[PieceSheet]) -> String {
 
 fn gluing(a: &Assembly) -> String {
     let mut out = words("h3", "Gluing, front to rear");
-    let steps = a.steps.iter();
-    let steps = steps.map(|s| words("li", &format!("{} {}: {}", s.number, s.name, s.words)));
-    out += &format!("<ul class=\"steps\">\n{}</ul>\n", steps.collect::<String>());
+    let steps = a.steps_in_words();
+    let steps: String = steps.iter().map(|line| words("li", line)).collect();
+    out += &format!("<ul class=\"steps\">\n{steps}</ul>\n");
     out += &words("h3", "Pins to cut");
-    let rods = a.rods.iter();
-    let rods: Vec<Vec<String>> = rods
-        .map(|r| vec![both(r.diameter), mm_text(r.length), r.count.to_string()])
-        .collect();
-    out += &wide(
-        "Table of pins",
-        &table(&["rod", "length", "how many"], &rods),
-    );
+    out += &wide("Table of pins", &a.rods_table());
     out += &words("h3", "To measure");
-    let gauges = a.gauges.iter();
-    let gauges: Vec<Vec<String>> = gauges
-        .map(|g| {
-            let [least, most] = g.go.map(mm_text);
-            let right = format!("{least} to {most}");
-            vec![g.what.clone(), mm_text(g.nominal), right, g.off.clone()]
-        })
-        .collect();
-    let heads = ["what", "designed", "right", "if not"];
-    out += &wide("Table of sizes to measure", &table(&heads, &gauges));
+    out += &wide("Table of sizes to measure", &a.gauges_table());
     a.advice
         .iter()
         .fold(out, |out, line| out + &classed("p", "note", line))
