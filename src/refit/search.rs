@@ -80,6 +80,7 @@ pub fn refit(bench: &mut Bench<'_>, wish: &Wish, target: &Target<'_>) -> Result<
         target,
         closest: None,
         tried: Vec::new(),
+        judging: true,
     };
     let asked = wish.pin.unwrap_or(search.bench.dowel);
     let same = Choice {
@@ -116,6 +117,10 @@ pub fn refit(bench: &mut Bench<'_>, wish: &Wish, target: &Target<'_>) -> Result<
 /// Said when the scale that the boards give does not pass.
 const SMALLER: &str = "the scale that the boards give does not pass: this is the largest one below it \
                        that was found to";
+
+/// Said of a size that can be drawn.
+const UNCHECKED: &str = "nothing nearer to what was asked for can be drawn; whether this passes the \
+                         checks was not tried";
 
 /// The scale that is wished, or that the boards give.
 fn scale(bench: &Bench<'_>, wish: &Wish) -> Result<f64, Refused> {
@@ -178,6 +183,8 @@ struct Search<'s, 'a> {
     target: &'s Target<'s>,
     closest: Option<Closest>,
     tried: Vec<Tried>,
+    /// Whether candidates are checked, which takes seconds, and noted; else they are looked at alone.
+    judging: bool,
 }
 
 /// Whether a finding speaks of pins.
@@ -335,6 +342,7 @@ impl Search<'_, '_> {
     fn tried(&mut self, choice: &Choice) -> (Option<Looked>, bool) {
         let plan = match Plan::of(self.bench, *choice) {
             Ok(plan) => plan,
+            Err(_) if !self.judging => return (None, false),
             Err((joint, small)) => {
                 let finding = table::no_joint(self.bench, joint, small);
                 self.remember(choice, false, vec![finding]);
@@ -343,8 +351,12 @@ impl Search<'_, '_> {
         };
         let text = plan.text(self.bench, self.target.base);
         let mut looked = look(self.bench, &text, self.target.file);
-        if looked.bars.is_empty() {
+        if looked.bars.is_empty() && self.judging {
             judge(self.bench, &mut looked, self.target.step);
+        }
+        if !self.judging {
+            let pins = looked.bars.iter().any(about_pins);
+            return (looked.bars.is_empty().then_some(looked), pins);
         }
         let built = looked.resolved.is_some();
         if looked.bars.is_empty() {
@@ -415,14 +427,26 @@ impl Search<'_, '_> {
             .unwrap_or_default();
         words.truncate(5);
         let place = Place::of_file(self.target.file);
+        // Where not even one can be drawn, sizes near by are far from passing: checking them, seconds
+        // each, would say no more than the bound under which none can be drawn either.
+        let at_scale = |t: &Tried| (t.scale - scale).abs() < 1e-9;
+        self.judging = self.tried.iter().any(|t| t.built && at_scale(t));
+        let found = match self.judging {
+            true => "nothing that was tried passes the checks",
+            false => "nothing that was tried leaves room for its joints and walls",
+        };
         words.push(match self.nearest(wish, same, scale) {
-            Some(way) => Diagnostic::error(place, "nothing that was tried passes the checks").way_out(way),
+            Some(way) if !self.judging => {
+                Diagnostic::error(place, found).way_out(format!("{way}; {UNCHECKED}"))
+            }
+            Some(way) => Diagnostic::error(place, found).way_out(way),
             None => Diagnostic::error(place, "nothing that was tried passes the checks, at no size between this one and the design's own").way_out("change what the messages above name"),
         });
         Refused::Binds(words, std::mem::take(&mut self.tried))
     }
 
-    /// The size nearest to the wished one that passes, between it and the design's own, in words.
+    /// The size nearest to the wished one that passes, or that can be drawn when nothing is judged,
+    /// between it and the design's own, in words.
     fn nearest(&mut self, wish: &Wish, same: Choice, scale: f64) -> Option<String> {
         if (scale - 1.0).abs() < 1e-9 {
             return None;
@@ -451,17 +475,21 @@ impl Search<'_, '_> {
             return None;
         }
         let found = at(fine);
+        let (does, do_) = match self.judging {
+            true => ("does", "do"),
+            false => ("may do", "may do"),
+        };
         let text = |mm: f64| length_text(Length::from_mm(mm), self.bench.unit);
         if wish.resizes() {
             let (body, gaps) = self.bench.length();
             let length = text(body * found + gaps);
             return Some(format!(
-                "a scale of {found:.3} does (--scale {found:.3}), {length} long"
+                "a scale of {found:.3} {does} (--scale {found:.3}), {length} long"
             ));
         }
         let boards = self.bench.boards?;
         let thickness = fixed + found * (boards.old - fixed);
         let thickness = (thickness * 20.0).ceil() / 20.0;
-        Some(format!("boards of {} do (--thickness)", text(thickness)))
+        Some(format!("boards of {} {do_} (--thickness)", text(thickness)))
     }
 }

@@ -2,8 +2,9 @@
 
 use crate::export::xml::escape;
 
-/// Style of all pages: plain, dark on white, large enough for arm's length; one section a printed page
-/// on A4 and on Letter.
+/// Style of all pages: plain, dark on white, large enough for arm's length; every section begins a
+/// printed page on A4 and on Letter, and one of a piece ends there: its drawing is lower than what its words
+/// leave of a Letter page, 255 mm between the margins (tried in a browser).
 const STYLE: &str = "\
 @page { margin: 12mm }
 * { box-sizing: border-box }
@@ -19,13 +20,15 @@ h2 { font-size: 13pt; margin: 3mm 0 1mm; break-after: avoid }
 table { border-collapse: collapse; width: 100%; margin: 1mm 0 3mm }
 th, td { border-bottom: .2mm solid #999; padding: .8mm 2mm; text-align: left; vertical-align: top }
 th { font: 700 10pt/1.3 Arial, sans-serif }
+tr, li { break-inside: avoid }
 td.n { text-align: right; white-space: nowrap; font-variant-numeric: tabular-nums }
-svg { width: 100%; max-height: 105mm; display: block; margin: 1mm 0; stroke-width: .45px }
+svg { width: 100%; max-height: 80mm; display: block; margin: 1mm 0; stroke-width: .45px }
 ul.tick { list-style: none; padding: 0 0 0 7mm; margin: 1mm 0 }
 ul.tick li { margin: .6mm 0 }
 ul.tick li::before { content: '\\2610'; font-size: 14pt; line-height: 1; display: inline-block; width: 7mm; margin-left: -7mm }
 .two { display: grid; grid-template-columns: 2fr 3fr; gap: 0 6mm }
 .small { font-size: 10pt; line-height: 1.35 }
+@media print { body { padding: 0; max-width: none } section { padding-bottom: 0 } }
 @media screen { section { border-bottom: .4mm solid #999; margin-bottom: 8mm } }
 ";
 

@@ -228,6 +228,38 @@ fn wishes_that_make_no_sense() {
     );
 }
 
+/// Boards of 3 mm: nothing can be drawn, so nothing is checked, and a bound is named at which something
+/// can be.
+#[test]
+fn what_cannot_be_drawn_is_refused_without_a_search() {
+    let folder = folder(&[("pair.yaml", PAIR)]);
+    let path = folder.path().join("pair.yaml");
+    let shop = built_in_shop();
+    let refused = fit(&path, "a.yaml", &thickness(3.0), &shop);
+    let Err(Refused::Binds(words, tried)) = refused else {
+        panic!("{refused:?}")
+    };
+    // The design's own size is the first; all others are as small as the boards ask, or smaller.
+    let scale = tried.iter().map(|t| t.scale).filter(|s| *s < 1.0);
+    let scale = scale.fold(0.0, f64::max);
+    assert!(scale < 0.2, "{tried:?}");
+    assert!(
+        tried.iter().all(|t| !t.built || t.scale >= 1.0),
+        "{tried:?}"
+    );
+    let way_out = &words[words.len() - 1].way_out;
+    assert!(way_out.contains("was not tried"), "{way_out}");
+    let named = way_out.strip_prefix("boards of ").unwrap();
+    let named: f64 = named.split(' ').next().unwrap().parse().unwrap();
+    assert!((3.0..18.0).contains(&named), "{way_out}");
+    let tried = match fit(&path, "b.yaml", &thickness(named), &shop) {
+        Ok(fitted) => fitted.tried,
+        Err(Refused::Binds(_, tried)) => tried,
+        Err(other) => panic!("{other:?}"),
+    };
+    assert!(tried.iter().any(|t| t.built && t.scale < 1.0), "{tried:?}");
+}
+
 /// Boards of 8 mm: no scale with any ball, neck and swing of a grid passes either.
 #[test]
 fn a_refusal_names_what_binds_and_no_other_scale_does() {
