@@ -70,18 +70,18 @@ pub fn check(
     Work::new(resolved, settings, &plans, step).check(warnings)
 }
 
-/// The same for a design that is watched: with what earlier runs found, and nothing when `stop` is set
-/// before it is done.
+/// The same with what earlier runs of a design that is watched found, if there are any; nothing when
+/// `stop` is set before it is done.
 pub fn check_again(
     resolved: &Resolved,
     settings: &Settings,
     warnings: &[Diagnostic],
-    kept: &Kept,
+    kept: Option<&Kept>,
     stop: &AtomicBool,
 ) -> Option<Vec<Finding>> {
     let plans = parts(resolved, settings);
     let mut work = Work::new(resolved, settings, &plans, &|_, _| {});
-    (work.kept, work.stop) = (Some(kept), Some(stop));
+    (work.kept, work.stop) = (kept, Some(stop));
     let found = work.check(warnings);
     (!work.stopped()).then_some(found)
 }

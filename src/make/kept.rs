@@ -169,8 +169,13 @@ impl Work<'_> {
         let splits = sections.map(|s| s.split);
         let lengths = sections.map(|s| s.form.length);
         format!(
-            "{keys:?} {:?} {:?} {} {splits:?} {lengths:?} {:?}",
-            link.joint, link.limits, link.ball_in_front, self.settings.deviation
+            "{keys:?} {:?} {:?} {:?} {:?} {} {splits:?} {lengths:?} {:?}",
+            link.joint,
+            link.limits,
+            link.cut,
+            link.cut_limits,
+            link.ball_in_front,
+            self.settings.deviation
         )
     }
 }

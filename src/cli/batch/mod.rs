@@ -5,7 +5,7 @@ mod one;
 mod plan;
 mod results;
 
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 use std::str::FromStr;
 use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
 use std::time::Duration;
@@ -98,6 +98,9 @@ impl From<ProductArg> for Product {
     }
 }
 
+/// Parts of a plan at most: more than one person has machines (habit).
+const MOST_PARTS: usize = 1000;
+
 /// A part of a plan: which of how many.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 struct PartOf {
@@ -111,9 +114,10 @@ impl FromStr for PartOf {
     fn from_str(text: &str) -> Result<Self, String> {
         let numbers = text.split_once('/').and_then(|(number, of)| {
             let (number, of) = (number.parse().ok()?, of.parse().ok()?);
-            (1 <= number && number <= of && of <= 1000).then_some(PartOf { number, of })
+            (1 <= number && number <= of && of <= MOST_PARTS).then_some(PartOf { number, of })
         });
-        numbers.ok_or_else(|| "write which part of how many, up to 1000, such as 2/5".to_owned())
+        numbers
+            .ok_or_else(|| format!("write which part of how many, up to {MOST_PARTS}, such as 2/5"))
     }
 }
 
@@ -205,32 +209,27 @@ fn all(
                 attempt
             })
             .collect();
-        let mut busy = Vec::new();
+        let mut left = Vec::new();
         for (entry, attempt) in open.iter().zip(attempts) {
             match attempt {
                 Attempt::Done(one) => done.push(*one),
-                Attempt::Busy => busy.push(*entry),
+                Attempt::Open => left.push(*entry),
             }
         }
-        if busy.is_empty() || stopped(shared.stop) {
+        if left.is_empty() || stopped(shared.stop) {
             done.sort_by_key(|d| d.number);
             return done;
         }
         if !told {
-            let (n, folder) = (busy.len(), shared.folder.display());
+            let (n, folder) = (left.len(), shared.folder.display());
             print::say(&format!("waiting for another run into {folder}: {n} left"));
             told = true;
         }
         std::thread::sleep(WAIT);
-        open = busy;
+        open = left;
     }
 }
 
 fn stopped(stop: &AtomicBool) -> bool {
     stop.load(Ordering::Relaxed)
-}
-
-/// The folder of an entry.
-fn folder_of(folder: &Path, name: &str) -> PathBuf {
-    folder.join(name)
 }

@@ -2,9 +2,8 @@
 
 use std::io::Write as _;
 use std::path::{Path, PathBuf};
-use std::sync::atomic::AtomicBool;
+use std::sync::atomic::{AtomicBool, Ordering};
 
-use super::folder_of;
 use super::kept::{Kept, Written, on_disk};
 use super::plan::Entry;
 use super::results::{Row, result};
@@ -17,7 +16,7 @@ use crate::cli::read::read_scaled;
 use crate::export::folder::{Folder, FolderError, Parents, write_lone};
 use crate::export::manifest::{FILE as MANIFEST, Manifest, sha256};
 use crate::export::step::Stamp;
-use crate::make::{self, Made, MakeError, PageError, Settings, content_key};
+use crate::make::{self, Made, MakeError, PageError, Settings, check_again, content_key};
 use crate::params;
 use crate::params::value::Product;
 use crate::report::is_page;
@@ -36,8 +35,8 @@ pub struct Shared<'a> {
 /// What came of an entry.
 pub enum Attempt {
     Done(Box<Done>),
-    /// Another run holds it.
-    Busy,
+    /// Left open: another run holds it, or this one is to stop.
+    Open,
 }
 
 /// An entry that was looked after.
@@ -63,6 +62,9 @@ struct Work<'a> {
 
 /// Looks after an entry, if no other run holds it.
 pub fn attempt(entry: &Entry, shared: &Shared<'_>) -> Attempt {
+    if shared.stop.load(Ordering::Relaxed) {
+        return Attempt::Open;
+    }
     let mut outcome = Outcome::new(&entry.design.display().to_string());
     let scale = entry.scale.as_ref();
     let read = read_scaled(&entry.design, entry.shop.as_deref(), scale, &mut outcome);
@@ -70,11 +72,11 @@ pub fn attempt(entry: &Entry, shared: &Shared<'_>) -> Attempt {
         let told = outcome.messages.iter().map(ToString::to_string).collect();
         return done(entry, &outcome, None, told, Parts::default());
     };
-    let root = folder_of(shared.folder, &entry.name);
+    let root = shared.folder.join(&entry.name);
     // Its lock is that of the entry; what a killed run left beside the products goes away.
     let _held = match Folder::open(&root, Parents::Make) {
         Ok(folder) => folder,
-        Err(FolderError::Busy(_)) => return Attempt::Busy,
+        Err(FolderError::Busy(_)) => return Attempt::Open,
         Err(e) => {
             outcome.could_not_run(e.to_string());
             return done(entry, &outcome, None, Vec::new(), Parts::default());
@@ -147,8 +149,9 @@ impl Work<'_> {
                 // Not there because the checks forbade it, as they would again.
                 Some(old) if !old.products.contains_key(word) => {}
                 Some(old) if old.holds(word, &own, &self.path(product)) => {
-                    kept.products
-                        .extend(old.products.get_key_value(word).map(copy));
+                    if let Some(written) = old.products.get(word) {
+                        kept.products.insert(word.to_owned(), written.clone());
+                    }
                     parts.kept.push(word);
                 }
                 _ => missing.push((product, own)),
@@ -162,12 +165,10 @@ impl Work<'_> {
             self.make_set(outcome)?;
         } else {
             let warnings = outcome.messages.clone();
-            outcome.checked(make::check(
-                &self.resolved,
-                &self.settings,
-                &warnings,
-                &|_, _| {},
-            ));
+            let stop = self.shared.stop;
+            let found = check_again(&self.resolved, &self.settings, &warnings, None, stop);
+            let found = found.ok_or_else(|| FolderError::Stopped(self.root.clone()).to_string())?;
+            outcome.checked(found);
         }
         for (product, own) in missing {
             if self.write(product, outcome)? {
@@ -289,10 +290,6 @@ impl Work<'_> {
         )?;
         Ok(true)
     }
-}
-
-fn copy((word, written): (&String, &Written)) -> (String, Written) {
-    (word.clone(), written.clone())
 }
 
 impl Done {

@@ -59,24 +59,30 @@ impl Plan {
             }
             return read(plan, asked);
         }
-        let sizes = [(None, 1)];
-        let mut entries = Vec::new();
-        cross(files, shops, &sizes, &mut entries);
-        Plan::named("batch".to_owned(), entries, asked, &Place::default())
+        let sets = [Set {
+            designs: files.to_vec(),
+            shops: shops.to_vec(),
+            sizes: vec![(None, 1)],
+        }];
+        Plan::crossed("batch".to_owned(), &sets, asked, &Place::default())
     }
 
-    fn named(
+    /// The entries of all sets, unless they are too many: they are counted before there are any.
+    fn crossed(
         stem: String,
-        mut entries: Vec<Entry>,
+        sets: &[Set],
         mut write: Vec<Product>,
         place: &Place,
     ) -> Result<Self, Refused> {
-        if entries.len() > MOST {
-            let found = Diagnostic::error(place.clone(), format!("{} creatures", entries.len()))
+        let count = sets.iter().map(Set::count).fold(0, usize::saturating_add);
+        if count > MOST {
+            let found = Diagnostic::error(place.clone(), format!("{count} creatures"))
                 .allowed(format!("at most {MOST}"))
                 .way_out("make several plans of it");
             return Err(refused(found));
         }
+        let mut entries = Vec::with_capacity(count);
+        sets.iter().for_each(|set| set.cross(&mut entries));
         let names: Vec<&str> = entries.iter().map(|e| e.name.as_str()).collect();
         let stems = unique(&names).map_err(|clash| {
             let way_out = "leave the second out, or give one file another name";
@@ -108,7 +114,7 @@ fn read(path: &Path, asked: Vec<Product>) -> Result<Plan, Refused> {
         finish: Finish::Fails,
     })?;
     let beside = |name: &str| path.with_file_name("").join(name);
-    let mut entries = Vec::new();
+    let mut sets = Vec::new();
     for entry in &plan.entries.value {
         let PlanEntry {
             designs,
@@ -119,7 +125,7 @@ fn read(path: &Path, asked: Vec<Product>) -> Result<Plan, Refused> {
         let paths = |names: &[Located<params::value::Name>]| -> Vec<PathBuf> {
             names.iter().map(|n| beside(&n.value.0)).collect()
         };
-        let sizes: Vec<(Option<Located<Factor>>, u32)> = match sizes {
+        let sizes = match sizes {
             None => vec![(None, 1)],
             Some(list) => {
                 let sizes = list.value.iter().map(|s| &s.value);
@@ -127,11 +133,11 @@ fn read(path: &Path, asked: Vec<Product>) -> Result<Plan, Refused> {
                 sizes.map(|s| (s.scale.clone(), count(&s.count))).collect()
             }
         };
-        let shops = shops.as_ref().map_or(Vec::new(), |s| paths(&s.value));
-        cross(&paths(&designs.value), &shops, &sizes, &mut entries);
-        if entries.len() > MOST {
-            break;
-        }
+        sets.push(Set {
+            designs: paths(&designs.value),
+            shops: shops.as_ref().map_or(Vec::new(), |s| paths(&s.value)),
+            sizes,
+        });
     }
     let written = plan.write.iter().flat_map(|w| &w.value).map(|w| w.value);
     let write = if asked.is_empty() {
@@ -141,47 +147,69 @@ fn read(path: &Path, asked: Vec<Product>) -> Result<Plan, Refused> {
     };
     let stem = path.file_stem().map(|s| s.to_string_lossy());
     let stem = safe_stem(&stem.unwrap_or_default());
-    Plan::named(stem, entries, write, &plan.entries.place)
+    Plan::crossed(stem, &sets, write, &plan.entries.place)
 }
 
-/// Each design for each shop in each size.
-fn cross(
-    designs: &[PathBuf],
-    shops: &[PathBuf],
-    sizes: &[(Option<Located<Factor>>, u32)],
-    entries: &mut Vec<Entry>,
-) {
-    let shops: Vec<Option<&PathBuf>> = match shops {
-        [] => vec![None],
-        _ => shops.iter().map(Some).collect(),
-    };
-    let stem = |path: &Path| path.file_stem().map(|s| s.to_string_lossy().into_owned());
-    for design in designs {
-        for &shop in &shops {
-            for (scale, count) in sizes {
-                let mut name = stem(design).unwrap_or_default();
-                if let Some(shop) = shop.and_then(|s| stem(s)) {
-                    name.push_str(&format!("-{shop}"));
+/// Designs, shops and sizes, of which each goes with each.
+struct Set {
+    designs: Vec<PathBuf>,
+    /// None stand for the one beside each design.
+    shops: Vec<PathBuf>,
+    /// Factor, and how many.
+    sizes: Vec<(Option<Located<Factor>>, u32)>,
+}
+
+impl Set {
+    fn count(&self) -> usize {
+        let shops = self.shops.len().max(1);
+        let each = self.designs.len().saturating_mul(shops);
+        each.saturating_mul(self.sizes.len())
+    }
+
+    /// Each design for each shop in each size.
+    fn cross(&self, entries: &mut Vec<Entry>) {
+        let shops: Vec<Option<&PathBuf>> = match self.shops.as_slice() {
+            [] => vec![None],
+            shops => shops.iter().map(Some).collect(),
+        };
+        for design in &self.designs {
+            for &shop in &shops {
+                for (scale, count) in &self.sizes {
+                    entries.push(Entry {
+                        number: 0,
+                        name: name(design, shop, scale.as_ref(), *count),
+                        design: design.clone(),
+                        shop: shop.cloned(),
+                        scale: scale.clone(),
+                        count: *count,
+                    });
                 }
-                if let Some(scale) = scale {
-                    // To a hundredth of a percent; nearer ones clash and are refused.
-                    let percent = (scale.value.0 * 10_000.0).round() / 100.0;
-                    name.push_str(&format!("-{percent}%"));
-                }
-                if *count > 1 {
-                    name.push_str(&format!("-x{count}"));
-                }
-                entries.push(Entry {
-                    number: 0,
-                    name,
-                    design: design.clone(),
-                    shop: shop.cloned(),
-                    scale: scale.clone(),
-                    count: *count,
-                });
             }
         }
     }
+}
+
+/// Design, shop, size and count, as a folder is named.
+fn name(
+    design: &Path,
+    shop: Option<&PathBuf>,
+    scale: Option<&Located<Factor>>,
+    count: u32,
+) -> String {
+    let stem = |path: &Path| path.file_stem().map(|s| s.to_string_lossy().into_owned());
+    let mut name = stem(design).unwrap_or_default();
+    if let Some(shop) = shop.and_then(|s| stem(s)) {
+        name.push_str(&format!("-{shop}"));
+    }
+    if let Some(scale) = scale {
+        // To a hundredth of a percent; nearer ones clash and are refused.
+        let percent = (scale.value.0 * 10_000.0).round() / 100.0;
+        name.push_str(&format!("-{percent}%"));
+    }
+    if count > 1 {
+        name.push_str(&format!("-x{count}"));
+    }
+    name
 }
 
 fn refused(message: Diagnostic) -> Refused {
