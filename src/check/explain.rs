@@ -104,8 +104,8 @@ pub const EXPLAINED: &[Explained] = &[
         "The finished solids of two neighbours, turned about the joint in 24 directions, touch no \
          earlier than neck and mouth do.",
         DERIVED,
-        "Measured on meshes within the stated deviation, whose swing falls short of the solids' by up \
-         to 2.16 deviations over the socket's radius. Neighbours of neighbours are not looked at.",
+        "Measured on meshes within the stated deviation: what comes no nearer than twice that is not \
+         told from a touch of neck and mouth. Neighbours of neighbours are not looked at.",
     ),
     explained(
         "capture",

@@ -5,11 +5,6 @@ use super::finding::{Amount, Finding, Limit, Subject};
 use crate::chain::joint::{Joint, JointLimits, usual_capture};
 use crate::diagnostic::Severity;
 
-/// How much the swing of meshes falls short of that of solids, in deviations over the socket's
-/// radius: neck and mouth each lie off by the deviation, seen from the centre of the joint, the neck
-/// by up to 1 / cos 30 degrees more (derived; `tests/swings.rs` holds it).
-const FACETS: f64 = 2.16;
-
 /// First contacts of the neighbouring solids, the least of all directions; places in the frame of
 /// the first part of the section with the socket.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -22,6 +17,8 @@ pub struct Collided {
     pub push: f64,
     /// Largest deviation of the two meshes, mm.
     pub deviation: f64,
+    /// By how much both may fall short of the closed forms for it, radians.
+    pub short: [f64; 2],
     /// The joint as the solids are drawn, and its closed forms.
     pub solids: (Joint, JointLimits),
 }
@@ -49,10 +46,9 @@ fn swing(subject: &Subject<'_>, limits: &JointLimits, collided: Option<&Collided
         subject.finds(Severity::Note, "swing", pushed, aside, None),
     ];
     let Some(found) = collided else { return all };
-    let (drawn, limits) = &found.solids;
+    let limits = &found.solids.1;
     let concentric = first(limits);
     let swing = Amount::Angle(concentric);
-    let short = FACETS * found.deviation / drawn.socket();
     let at_rest = [found.concentric, found.aside];
     if let Some(touch) = at_rest.iter().find(|c| c.angle <= 0.0) {
         let at = Amount::Angle(0.0);
@@ -68,7 +64,7 @@ fn swing(subject: &Subject<'_>, limits: &JointLimits, collided: Option<&Collided
         (found.concentric, concentric, "concentric"),
         (found.aside, limits.usable(), "with the ball pushed aside"),
     ];
-    for (contact, wanted, how) in pairs {
+    for ((contact, wanted, how), short) in pairs.into_iter().zip(found.short) {
         if contact.angle < wanted - short {
             let words = format!("{how}, other places of the two sections touch at a bend of");
             let limit = Limit::least(Amount::Angle(wanted), "closed form of the joint");

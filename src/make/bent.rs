@@ -3,7 +3,7 @@
 use super::checked::Measured;
 use super::work::Work;
 use crate::brep::pose::Pose;
-use crate::chain::joint::Joint;
+use crate::chain::joint::{Joint, JointLimits};
 use crate::chain::{ChainJoint, Resolved};
 use crate::check::collide::{Contact, Swing, swing_all};
 use crate::check::joint::Collided;
@@ -73,6 +73,7 @@ impl Solids<'_> {
             aside: least(push)?,
             push,
             deviation,
+            short: JointLimits::short(own, link.reach, deviation),
             solids: (link.cut, link.cut_limits),
         })
     }

@@ -71,7 +71,7 @@ const OUT_OF_REACH: &[([&str; 2], [&str; 2], &str, bool)] = &[
         true,
     ),
     (
-        ["", ""],
+        ["gap: 4}", "gap: 4, fillet: 1.75}"],
         [
             TWO_FLATS,
             "[rough, relief], kind: flat, diameter: 1/4 in, cutting_length: 1 in, shank: 1/4 in, feed: 1800 mm,\n     pass_depth: 3 mm, stepover: 2.5 mm}\n  - {name: eighth flat, jobs: [holes]",

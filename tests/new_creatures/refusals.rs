@@ -78,6 +78,6 @@ fn words_that_mean_nothing_could_not_run() {
 
 #[test]
 fn a_name_that_the_reader_refuses_is_refused() {
-    refused(&[""], 1, &["name"]);
+    refused(&[""], 2, &["NAME"]);
     refused(&["a\nb"], 1, &["name"]);
 }

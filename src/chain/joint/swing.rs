@@ -36,6 +36,17 @@ impl Stem {
         (k * self.fillet_centre(), k * (self.neck + self.fillet))
     }
 
+    /// The stem that is thicker by `by` all round, mm: ball and neck grow, the fillet keeps its
+    /// centre and loses so much of its radius, until ball and neck meet in a corner.
+    #[must_use]
+    pub fn grown(&self, by: f64) -> Stem {
+        Stem {
+            ball: self.ball + by,
+            neck: self.neck + by,
+            fillet: (self.fillet - by).max(0.0),
+        }
+    }
+
     /// Angle between the neck's axis and the stem's surface at the distance `d` > R from the
     /// socket's centre, when the ball lies `aside` across the neck towards that surface.
     ///

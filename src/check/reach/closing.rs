@@ -10,7 +10,7 @@ use rayon::prelude::*;
 
 use super::cutter::Profile;
 use super::map::HeightMap;
-use super::runs::{dilated_by_disc, window_maximum};
+use super::runs::{dilated_by_disc, greater, window_maximum};
 
 /// Columns and rows of a tile: long rows for the vector units.
 const TILE: (usize, usize) = (32, 4);
@@ -197,7 +197,7 @@ fn tile(
             for (k, line) in best.iter_mut().enumerate() {
                 let from = &map.heights[start + k * map.stride..][..TILE.0];
                 for (b, h) in line.iter_mut().zip(from) {
-                    *b = b.max(h - height);
+                    *b = greater(*b, h - height);
                 }
             }
         }

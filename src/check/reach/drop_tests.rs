@@ -192,8 +192,13 @@ fn a_box_on_a_floor_by_closed_form() {
                     false => -1.0,
                 };
                 let found = ground.tip(&surface, at);
+                // At its widest a ball stands upright: a place off by e is sqrt(2 r e) off in height.
+                let room = match (far - tip).abs() < 1e-9 && tip > 0.0 {
+                    true => (8.0 * tip * f64::EPSILON).sqrt(),
+                    false => 1e-9,
+                };
                 assert!(
-                    (found - wanted).abs() < 1e-9,
+                    (found - wanted).abs() < room,
                     "{cutter:?} {at:?}: {found} {wanted}"
                 );
             }
