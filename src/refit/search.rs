@@ -119,8 +119,8 @@ const SMALLER: &str = "the scale that the boards give does not pass: this is the
                        that was found to";
 
 /// Said of a size that can be drawn.
-const UNCHECKED: &str = "nothing nearer to what was asked for can be drawn; whether this passes the \
-                         checks was not tried";
+const UNCHECKED: &str = "nothing nearer to what was asked for that was looked at can be drawn; whether \
+                         this passes the checks was not tried";
 
 /// The scale that is wished, or that the boards give.
 fn scale(bench: &Bench<'_>, wish: &Wish) -> Result<f64, Refused> {

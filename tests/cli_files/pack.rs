@@ -89,6 +89,10 @@ fn a_picture_has_the_size_that_was_asked_for() {
         assert_eq!(refused.code, 2, "{size}");
         assert!(refused.err.contains("1600x900"), "{}", refused.err);
     }
+    // A whole creature has no inside to be seen from.
+    let refused = run(room.path(), &["picture", design, "--from", "inside"]);
+    assert_eq!(refused.code, 2, "{}", refused.said());
+    assert!(refused.err.contains("--part <NAME>"), "{}", refused.err);
     let broken = file(
         room.path(),
         "broken.yaml",
