@@ -33,8 +33,8 @@ pub use key::FormKey;
 pub use measured::Measured;
 pub use outline::{Outline, ROUND_ZONE, Values, monotone_slopes};
 pub use resolve::{
-    Accepted, BlankRules, Board, ChainJoint, MachineStation, Resolved, SKIN_OF_STOCK, Seat,
-    SectionSource, ShopFits, Terms, resolve, resolve_numbered, seats,
+    Accepted, BlankRules, Board, ChainJoint, DOME_PART, MachineStation, Resolved, SKIN_OF_STOCK,
+    Seat, SectionSource, ShopFits, Terms, resolve, resolve_numbered, seats,
 };
 pub use species::{Walls, least_neck};
 pub use trial::{DrawnWith, Trial, TrialHole, TrialSocket};

@@ -1,6 +1,8 @@
 //! Questions on a terminal, with the default in brackets.
 
-use std::io::{BufRead, IsTerminal, Write};
+use std::io::{BufRead, IsTerminal};
+
+use super::print;
 
 /// Where answers come from.
 pub struct Asker {
@@ -39,7 +41,7 @@ impl Asker {
             let text = if answer.is_empty() { default } else { &answer };
             match read(text) {
                 Ok(value) => return Ok(value),
-                Err(fault) => super::print::say(&told(fault)),
+                Err(fault) => print::say(&told(fault)),
             }
         }
         self.taken.push(format!("{choice} {}", quoted(default)));
@@ -61,11 +63,9 @@ fn quoted(text: &str) -> String {
     }
 }
 
-/// A line from the terminal without its ends; nothing when it is closed.
-fn answer(prompt: &str) -> Option<String> {
-    let mut talk = std::io::stderr();
-    let _ = write!(talk, "{prompt}");
-    let _ = talk.flush();
+/// The line that answers a question, without its ends; nothing when the input is closed.
+pub fn answer(question: &str) -> Option<String> {
+    print::ask(question);
     let mut line = String::new();
     match std::io::stdin().lock().read_line(&mut line) {
         Ok(read) if read > 0 => Some(line.trim().to_owned()),

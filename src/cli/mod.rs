@@ -22,6 +22,7 @@ mod read;
 mod record;
 mod refit;
 mod solve;
+mod typed;
 mod watch;
 mod welcome;
 

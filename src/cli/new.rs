@@ -21,8 +21,6 @@ use crate::export::names::safe_stem;
 use crate::kinds::{Misfit, Ruler, shop_text};
 use crate::params;
 use crate::params::written::Shop;
-use crate::picture::is_ours;
-use crate::report::is_page;
 use choose::choose;
 use prove::{Proof, prove};
 
@@ -126,9 +124,15 @@ fn create(args: &New, file: &Path, outcome: &mut Outcome) -> Result<String, Stop
             "{file:?} is the name of the shop file; give another name"
         )));
     }
-    if std::fs::symlink_metadata(file).is_ok() {
-        let words = "is there already and stays as it is; give another NAME, or move it away";
-        return Err(cannot(format!("{file:?} {words}")));
+    if args.name.trim().is_empty() {
+        return Err(cannot("an empty NAME; give one, such as Newt"));
+    }
+    let [html, png] = ["html", "png"].map(|ending| place(None, &args.name, ending).0);
+    for file in [file, &html, &png] {
+        if std::fs::symlink_metadata(file).is_ok() {
+            let words = "is there already and stays as it is; give another NAME, or move it away";
+            return Err(cannot(format!("{file:?} {words}")));
+        }
     }
     let beside = shop_beside(file, outcome)?;
     if beside.is_some() && args.cutters.is_some() {
@@ -202,20 +206,20 @@ fn read_back(text: &str, shop: &Shop, outcome: &mut Outcome) -> Result<Resolved,
     Ok(resolved)
 }
 
-/// Writes everything; no file of the first list is replaced.
+/// Writes everything; no file is replaced.
 fn write(files: &[(PathBuf, Vec<u8>)], proof: &Proof, name: &str) -> Result<(), FolderError> {
     let stop = stop_on_ctrl_c();
+    let foreign = |_: &[u8]| false;
     for (path, bytes) in files {
-        let foreign = |_: &[u8]| false;
         write_lone(path, Parents::MustExist, foreign, stop, |f| {
             f.write_all(bytes)
         })?;
     }
     let (path, parents) = place(None, name, "html");
     let html = proof.html.as_bytes();
-    write_lone(&path, parents, is_page, stop, |f| f.write_all(html))?;
+    write_lone(&path, parents, foreign, stop, |f| f.write_all(html))?;
     let (path, parents) = place(None, name, "png");
-    write_lone(&path, parents, is_ours, stop, |f| {
+    write_lone(&path, parents, foreign, stop, |f| {
         f.write_all(&proof.picture)
     })
 }

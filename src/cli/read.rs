@@ -4,11 +4,12 @@ use std::path::Path;
 
 use super::finish::Finish;
 use super::outcome::Outcome;
-use crate::chain::{Resolved, resolve};
+use crate::chain::Resolved;
+use crate::diagnostic::Diagnostic;
 use crate::params::value::Factor;
-use crate::params::written::Shop;
+use crate::params::written::{Design, Shop};
 use crate::params::{self, Located};
-use crate::solve::{Filled, fill, note, snippet};
+use crate::solve::{Filled, note, resolved};
 use crate::units::Unit;
 
 /// A design that was read and resolved.
@@ -75,28 +76,35 @@ pub fn ready(
         outcome.ends(Finish::Fails);
         return None;
     }
-    let filled = fill(&design, &shop).and_then(|filled| {
-        let mut resolved = resolve(&filled.design, &shop)?;
-        let some = !filled.solved.is_empty();
-        resolved.found = some.then(|| snippet(&filled, resolved.joints.len()));
-        Ok((filled, resolved))
-    });
-    match filled {
+    let found = solved(&design, &shop, &mut messages);
+    outcome.messages = messages;
+    let Some((filled, resolved)) = found else {
+        outcome.ends(Finish::Fails);
+        return None;
+    };
+    Some(Ready {
+        resolved,
+        unit: design.units.value.0,
+        filled,
+        shop,
+    })
+}
+
+/// Finds the joints that say `auto` and resolves; all messages go to those of reading. Nothing when the
+/// design is refused.
+pub fn solved(
+    design: &Design,
+    shop: &Shop,
+    messages: &mut Vec<Diagnostic>,
+) -> Option<(Filled, Resolved)> {
+    match resolved(design, shop) {
         Ok((filled, resolved)) => {
-            messages.extend(filled.solved.iter().map(|s| note(s, &design)));
+            messages.extend(filled.solved.iter().map(|s| note(s, design)));
             messages.extend(resolved.warnings.clone().sorted());
-            outcome.messages = messages;
-            Some(Ready {
-                resolved,
-                unit: design.units.value.0,
-                filled,
-                shop,
-            })
+            Some((filled, resolved))
         }
         Err(errors) => {
             messages.extend(errors.sorted());
-            outcome.messages = messages;
-            outcome.ends(Finish::Fails);
             None
         }
     }

@@ -1,19 +1,21 @@
 //! `limberwood record`.
 
-use std::io::{BufRead, IsTerminal, Write};
+use std::io::{IsTerminal, Write};
 use std::path::{Path, PathBuf};
 
 use clap::Args as ClapArgs;
 
+use super::ask::answer;
 use super::finish::Finish;
 use super::print;
 use super::progress::stop_on_ctrl_c;
+use super::typed;
 use crate::chain::Trial;
 use crate::export::folder::{Parents, write_lone};
 use crate::export::trial;
 use crate::make::coupon::{Entry, Readings, entries};
 use crate::params::{BUILT_IN_SHOP, changed, read_shop_str, read_text};
-use crate::units::{Length, Unit};
+use crate::units::Unit;
 
 /// Arguments of `record`.
 #[derive(Debug, ClapArgs)]
@@ -78,16 +80,9 @@ pub struct RecordArgs {
     pub quiet: bool,
 }
 
+/// A plain number is in mm, as calipers show it.
 fn size(text: &str) -> Result<f64, String> {
-    // A plain number is in mm, as calipers show it.
-    let text = text.trim();
-    let plain = text.parse::<f64>().ok().filter(|mm| mm.is_finite());
-    match plain {
-        Some(mm) => Ok(mm),
-        None => Length::parse(text, Some(Unit::Mm))
-            .map(Length::mm)
-            .map_err(|e| format!("found {}, allowed {}; {}", e.found, e.allowed, e.way_out)),
-    }
+    typed::length(text, Unit::Mm)
 }
 
 fn numbered(text: &str) -> Result<(usize, f64), String> {
@@ -232,17 +227,17 @@ fn ask(read: &mut Readings, trial: &Trial) -> Result<(), String> {
     ];
     for (feel, way) in read.feels.iter_mut().zip(ways) {
         if feel.is_none() {
-            *feel = question(&format!("Number of the socket that {way}"), number)?;
+            *feel = question(&format!("Number of the socket that {way}"), number);
         }
     }
     if read.pin.is_none() {
         let words = "Number of the tightest pin hole that takes the dowel by hand";
-        read.pin = question(words, number)?;
+        read.pin = question(words, number);
     }
     let designed = |what: &str, mm: f64| format!("{what} (designed {mm:.2} mm)");
     if read.ball.is_none() {
         let words = designed("Diameter of the ball along its seam", trial.ball);
-        read.ball = question(&words, size)?;
+        read.ball = question(&words, size);
     }
     if read.sockets.is_empty() {
         for socket in &trial.sockets {
@@ -250,7 +245,7 @@ fn ask(read: &mut Readings, trial: &Trial) -> Result<(), String> {
                 &format!("Diameter of socket {}", socket.number),
                 socket.diameter,
             );
-            let found = question(&words, size)?;
+            let found = question(&words, size);
             read.sockets.extend(found.map(|mm| (socket.number, mm)));
         }
     }
@@ -260,13 +255,13 @@ fn ask(read: &mut Readings, trial: &Trial) -> Result<(), String> {
                 &format!("Diameter of pin hole {}", hole.number),
                 hole.diameter,
             );
-            let found = question(&words, size)?;
+            let found = question(&words, size);
             read.holes.extend(found.map(|mm| (hole.number, mm)));
         }
     }
     if read.height.is_none() {
         let words = designed("Height of a half from split face to flat", trial.height);
-        read.height = question(&words, size)?;
+        read.height = question(&words, size);
     }
     Ok(())
 }
@@ -277,24 +272,14 @@ fn number(text: &str) -> Result<usize, String> {
 }
 
 /// One question, until its answer reads; nothing for an empty line or the end of the input.
-fn question<T>(words: &str, read: fn(&str) -> Result<T, String>) -> Result<Option<T>, String> {
-    let input = std::io::stdin();
-    loop {
-        print::ask(&format!("{words}: "));
-        let mut line = String::new();
-        let count = input
-            .lock()
-            .read_line(&mut line)
-            .map_err(|e| e.to_string())?;
-        let answer = line.trim();
-        if count == 0 || answer.is_empty() {
-            return Ok(None);
-        }
-        match read(answer) {
-            Ok(value) => return Ok(Some(value)),
+fn question<T>(words: &str, read: fn(&str) -> Result<T, String>) -> Option<T> {
+    while let Some(answer) = answer(&format!("{words}: ")).filter(|a| !a.is_empty()) {
+        match read(&answer) {
+            Ok(value) => return Some(value),
             Err(e) => print::say(&e),
         }
     }
+    None
 }
 
 impl Recorded {

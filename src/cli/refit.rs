@@ -10,12 +10,13 @@ use super::finish::Finish;
 use super::outcome::{Outcome, worst};
 use super::print;
 use super::progress::{stop_on_ctrl_c, with_progress};
+use super::typed;
 use crate::diagnostic::{Diagnostic, Place};
 use crate::export::folder::{Parents, write_lone};
 use crate::export::names::safe_stem;
 use crate::params;
 use crate::refit::{Bench, Fit, Fitted, Refused, Target, Tried, Wish, is_ours, refit};
-use crate::units::{Length, QuantityError, Unit};
+use crate::units::Unit;
 
 /// Arguments of `refit`.
 #[derive(Debug, ClapArgs)]
@@ -188,19 +189,7 @@ fn refused(outcome: &mut Outcome, messages: Vec<Diagnostic>, file: &Path) -> Opt
 fn wish(args: &RefitArgs, unit: Unit) -> Result<Wish, String> {
     let length = |name: &str, text: &Option<String>, (least, most): (f64, f64)| {
         let Some(text) = text else { return Ok(None) };
-        let mm = match text.trim().parse::<f64>() {
-            Ok(plain) => plain * unit.mm(),
-            Err(_) => {
-                let read = Length::parse(text, Some(unit));
-                let words = |e: QuantityError| {
-                    format!(
-                        "{name}: found {}, allowed {}; {}",
-                        e.found, e.allowed, e.way_out
-                    )
-                };
-                read.map_err(words)?.mm()
-            }
-        };
+        let mm = typed::length(text, unit).map_err(|fault| format!("{name}: {fault}"))?;
         if (least..=most).contains(&mm) {
             return Ok(Some(mm));
         }

@@ -12,12 +12,12 @@ use clap::Args as ClapArgs;
 use super::finish::Finish;
 use super::print;
 use super::progress::stop_on_ctrl_c;
-use crate::chain::{Resolved, resolve};
+use super::read::solved;
+use crate::chain::Resolved;
 use crate::diagnostic::{Diagnostic, Severity};
 use crate::live::files::POLL;
 use crate::live::{Board, Files, Server, Snapshot, faults_of};
 use crate::make::{Kept, PageError, Settings, check_again, page_again};
-use crate::solve::{fill, note};
 use crate::units::Unit;
 
 /// Arguments of `watch`.
@@ -235,23 +235,12 @@ fn checked(
 fn saved(snapshot: Snapshot) -> Result<Saved, Vec<Diagnostic>> {
     let parsed = snapshot.parsed().map_err(|faults| faults.sorted())?;
     let (design, shop, mut messages) = parsed;
-    let filled = fill(&design, &shop).and_then(|filled| {
-        let resolved = resolve(&filled.design, &shop)?;
-        Ok((filled, resolved))
-    });
-    match filled {
-        Ok((filled, resolved)) => {
-            messages.extend(filled.solved.iter().map(|s| note(s, &design)));
-            messages.extend(resolved.warnings.clone().sorted());
-            Ok(Saved {
-                resolved,
-                unit: design.units.value.0,
-                warnings: messages,
-            })
-        }
-        Err(faults) => {
-            messages.extend(faults.sorted());
-            Err(messages)
-        }
-    }
+    let Some((_, resolved)) = solved(&design, &shop, &mut messages) else {
+        return Err(messages);
+    };
+    Ok(Saved {
+        resolved,
+        unit: design.units.value.0,
+        warnings: messages,
+    })
 }

@@ -45,10 +45,7 @@ impl Cutters {
 /// Writes a shop for boards of a thickness in mm and of a wood.
 #[must_use]
 pub fn shop_text(ruler: Ruler, stock: f64, species: &str, cutters: Cutters) -> String {
-    let unit = match ruler.unit {
-        Unit::Mm => "mm",
-        Unit::Inch => "in",
-    };
+    let unit = ruler.unit.symbol();
     let mut text = format!(
         "# yaml-language-server: $schema={SHOP_SCHEMA_NAME}\n\
          # Your shop: what you own, as you measured it. Every design in this folder is made for it.\n\

@@ -4,6 +4,7 @@ use std::ops::Range;
 use std::path::{Path, PathBuf};
 
 use super::load::{self, MOST_BYTES};
+use super::quote::yaml_quoted;
 use super::reader::{Reader, quoted};
 use super::syntax;
 use super::tree::{self, Kind, Node};
@@ -193,7 +194,7 @@ impl DesignFile {
     pub fn based_on_at(&self, base: &str) -> String {
         let mut text = self.text.clone();
         if let Some(value) = &self.value {
-            text.replace_range(value.clone(), &format!("'{}'", base.replace('\'', "''")));
+            text.replace_range(value.clone(), &yaml_quoted(base));
         }
         text
     }

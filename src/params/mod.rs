@@ -23,6 +23,7 @@ mod load;
 mod located;
 mod merge;
 mod near;
+mod quote;
 mod read;
 mod reader;
 mod record;
@@ -42,6 +43,7 @@ pub use edit::{Change, Step, changed};
 pub use load::{read_raw, read_text};
 pub use located::Located;
 pub use near::did_you_mean;
+pub use quote::{yaml_quoted, yaml_text};
 pub use read::{
     BUILT_IN_SHOP, BUILT_IN_SHOP_NAME, RawFile, built_in_shop, is_plan, read_design,
     read_design_str, read_files, read_plan, read_shop, read_shop_str, read_snapshot, shop_beside,

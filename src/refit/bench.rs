@@ -3,12 +3,13 @@
 use super::boards::{Boards, Need, drawn_for, nearest, with_boards};
 use super::oracle::Open;
 use super::search::Tried;
-use crate::chain::{EndFace, Resolved, Walls, least_neck, resolve};
+use crate::chain::{EndFace, Resolved, Walls, least_neck};
 use crate::check::finding::Finding;
 use crate::diagnostic::{Diagnostic, Diagnostics, Severity};
 use crate::make::{Settings, check};
-use crate::params::written::{Design, Shop};
+use crate::params::written::{Design, Joint, Shop};
 use crate::params::{SPECIES, species};
+use crate::solve;
 use crate::units::Unit;
 
 /// Half width that a closed end keeps over the inset of its leaning rim, mm: what the resolver asks
@@ -97,7 +98,7 @@ impl<'a> Bench<'a> {
         step: &(dyn Fn(usize, usize) + Sync),
     ) -> Result<Self, Refused> {
         let unit = design.units.value.0;
-        let before = resolve(design, old).map_err(Refused::Faults)?;
+        let (_, before) = solve::resolved(design, old).map_err(Refused::Faults)?;
         let mut told: Vec<Diagnostic> = warnings.to_vec();
         told.extend(before.warnings.clone().sorted());
         let findings = check(&before, &Settings::of(&before, unit), &told, step);
@@ -110,7 +111,7 @@ impl<'a> Bench<'a> {
         let needs = Need::all(&before);
         let (boards, shop) = fitted_boards(said, &needs, (&before.boards, new), wish);
         let own_boards = own_boards(said, &needs, &before.boards, &shop, boards);
-        let resolved = resolve(design, &shop).map_err(Refused::Faults)?;
+        let (_, resolved) = solve::resolved(design, &shop).map_err(Refused::Faults)?;
         let wood = match &wish.species {
             None => species(&resolved.creature.species).unwrap_or(&SPECIES[0]),
             Some(name) => species(name).ok_or_else(|| unknown_wood(name))?,
@@ -167,6 +168,15 @@ impl<'a> Bench<'a> {
         let sections = self.resolved.creature.sections.iter();
         let gaps = self.resolved.joints.iter().map(|j| j.joint.gap);
         (sections.map(|s| s.form.length).sum(), gaps.sum())
+    }
+}
+
+impl Bench<'_> {
+    /// What of a board's thickness no half can use, mm: sanding and skin.
+    pub(super) fn fixed(&self) -> f64 {
+        let halves = self.needs.iter().filter(|n| !n.whole);
+        let fixed = halves.map(|n| n.fixed).reduce(f64::max);
+        fixed.unwrap_or(self.needs[0].fixed)
     }
 }
 
@@ -292,18 +302,22 @@ fn tip_floors(resolved: &Resolved) -> Vec<f64> {
     floor.collect()
 }
 
+fn given(joint: &Joint) -> bool {
+    joint
+        .mouth
+        .as_ref()
+        .is_some_and(|m| m.value.given().is_some())
+}
+
 /// Whether the mouth of each joint is written, in its own entry or for all.
 fn mouths(design: &Design, resolved: &Resolved) -> Vec<bool> {
-    let general = design
-        .joint
-        .as_ref()
-        .is_some_and(|j| j.value.mouth.is_some());
+    let general = design.joint.as_ref().is_some_and(|j| given(&j.value));
     let links = resolved.joints.iter();
     let each = links.map(|link| {
         let name = resolved.creature.sections[link.after].name.to_lowercase();
         let mut own = design.joints.iter().flat_map(|list| &list.value);
         let own = own.find(|j| j.value.after.value.folded() == name);
-        general || own.is_some_and(|j| j.value.joint.mouth.is_some())
+        general || own.is_some_and(|j| given(&j.value.joint))
     });
     each.collect()
 }

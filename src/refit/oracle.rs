@@ -3,12 +3,13 @@
 use std::collections::BTreeSet;
 
 use super::bench::Bench;
-use crate::chain::{Resolved, resolve};
+use crate::chain::Resolved;
 use crate::check::finding::{Finding, Subject};
 use crate::check::stock::board;
 use crate::diagnostic::{Diagnostic, Diagnostics, Severity};
 use crate::make::{Settings, check};
 use crate::params::read_design_str;
+use crate::solve;
 
 /// Warnings that come with a smaller body and are told, not avoided: pieces that fit the small-parts
 /// cylinder are small parts at any joint, and grooves and marks are left out where they find no room.
@@ -61,7 +62,7 @@ pub(super) struct Looked {
 pub(super) fn look(bench: &Bench<'_>, text: &str, file: &str) -> Looked {
     let read = read_design_str(text, file);
     let resolved = read.and_then(|(design, mut warnings)| {
-        let resolved = resolve(&design, &bench.shop)?;
+        let (_, resolved) = solve::resolved(&design, &bench.shop)?;
         warnings.extend(resolved.warnings.clone().sorted());
         Ok((resolved, warnings))
     });

@@ -8,6 +8,8 @@ use super::joint::{Sized, TooSmall, sized};
 use super::{Bench, joint};
 use crate::chain::joint::SocketFace;
 use crate::params::value::Pins;
+use crate::params::yaml_text;
+use crate::units::short;
 
 /// Decimals of written millimetres and factors: a hundredth of the model tolerance of 1e-7 mm, so
 /// that a creature scaled there and back is the same.
@@ -100,12 +102,12 @@ impl Plan {
 
     /// The file: small, based on the design at `base`.
     pub fn text(&self, bench: &Bench<'_>, base: &str) -> String {
-        let mut text = format!("{HEAD}\nlimberwood: 1\nbased_on: {}\n", quoted(base));
+        let mut text = format!("{HEAD}\nlimberwood: 1\nbased_on: {}\n", yaml_text(base));
         if let Some(thickness) = bench.drawn_for {
             line(&mut text, "drawn_for", &mm(thickness));
         }
         if let Some(species) = &bench.species {
-            line(&mut text, "species", &quoted(species));
+            line(&mut text, "species", &yaml_text(species));
         }
         if (self.choice.dowel - bench.dowel).abs() > 1e-9 || bench.pinned {
             line(&mut text, "dowel", &mm(self.choice.dowel));
@@ -166,7 +168,7 @@ impl Plan {
             if !keys.is_empty() {
                 lines.push(format!(
                     "  - {{name: {}, {}}}\n",
-                    quoted(name),
+                    yaml_text(name),
                     keys.join(", ")
                 ));
             }
@@ -198,7 +200,12 @@ impl Plan {
             text.push_str("joints:\n");
         }
         for k in alone {
-            let _ = writeln!(text, "  - {{after: {}, {}}}", quoted(after(k)), written(k));
+            let _ = writeln!(
+                text,
+                "  - {{after: {}, {}}}",
+                yaml_text(after(k)),
+                written(k)
+            );
         }
     }
 }
@@ -344,8 +351,7 @@ fn effective(bench: &Bench<'_>, index: usize) -> f64 {
 
 /// A factor, to a relative rounding far below the model tolerance over any length.
 fn factor(value: f64) -> String {
-    let text = format!("{value:.12}");
-    text.trim_end_matches('0').trim_end_matches('.').to_owned()
+    short(value, 12)
 }
 
 fn line(text: &mut String, key: &str, value: &str) {
@@ -354,30 +360,10 @@ fn line(text: &mut String, key: &str, value: &str) {
 
 /// A number with as many decimals as count, without closing zeros.
 pub(super) fn number(value: f64) -> String {
-    let text = format!("{value:.DECIMALS$}");
-    let text = text.trim_end_matches('0').trim_end_matches('.');
-    text.to_owned()
+    short(value, DECIMALS)
 }
 
 /// Millimetres, whatever the unit of the file.
 fn mm(value: f64) -> String {
     format!("{} mm", number(value))
-}
-
-/// Text in single quotes, in which only those are special.
-fn quoted(text: &str) -> String {
-    let plain = !text.is_empty()
-        && text.starts_with(|c: char| c.is_ascii_alphabetic())
-        && text
-            .chars()
-            .all(|c| c.is_ascii_alphanumeric() || matches!(c, '-' | '_' | '.' | '/'))
-        && !matches!(
-            text.to_lowercase().as_str(),
-            "true" | "false" | "null" | "yes" | "no" | "on" | "off"
-        );
-    if plain {
-        text.to_owned()
-    } else {
-        format!("'{}'", text.replace('\'', "''"))
-    }
 }

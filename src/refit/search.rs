@@ -135,9 +135,7 @@ fn scale(bench: &Bench<'_>, wish: &Wish) -> Result<f64, Refused> {
         return Ok(1.0);
     };
     // The same allowance above and below, so that there and back gives 1.
-    let halves = bench.needs.iter().filter(|n| !n.whole);
-    let fixed = halves.map(|n| n.fixed).reduce(f64::max);
-    let fixed = fixed.unwrap_or(bench.needs[0].fixed);
+    let fixed = bench.fixed();
     if boards.new <= fixed {
         let text = |mm| length_text(Length::from_mm(mm), bench.unit);
         let words = format!(
@@ -179,6 +177,15 @@ struct Search<'s, 'a> {
     target: &'s Target<'s>,
     closest: Option<Closest>,
     tried: Vec<Tried>,
+}
+
+/// Whether a finding speaks of pins.
+fn about_pins(finding: &Finding) -> bool {
+    let words = [&finding.message.rule, &finding.message.found];
+    let mut words = words
+        .iter()
+        .flat_map(|t| t.split(|c: char| !c.is_alphanumeric()));
+    words.any(|word| word == "pin" || word == "pins")
 }
 
 impl Search<'_, '_> {
@@ -256,7 +263,7 @@ impl Search<'_, '_> {
     /// The greatest height that the new boards leave a half, mm.
     fn height(&self) -> Option<f64> {
         let boards = self.bench.boards?;
-        let fixed = self.bench.needs.iter().map(|n| n.fixed).fold(0.0, f64::max);
+        let fixed = self.bench.fixed();
         // Down to a hundredth, as people measure.
         Some(((boards.new - fixed) * 100.0 + 1e-6).floor() / 100.0)
     }
@@ -271,12 +278,15 @@ impl Search<'_, '_> {
         let mut sections = design.sections.value.iter();
         let written = defaults || sections.any(|s| s.value.highest.is_some());
         let boards = self.bench.boards.filter(|_| written)?;
-        let fixed = self.bench.needs.iter().map(|n| n.fixed).fold(0.0, f64::max);
-        Some(boards.new - fixed)
+        Some(boards.new - self.bench.fixed())
     }
 
     /// The largest scale below that passes.
     fn smaller(&mut self, wish: &Wish, same: Choice, scale: f64) -> Option<(Choice, Looked)> {
+        let same = Choice {
+            highest: self.highest_follows(),
+            ..same
+        };
         let (part, steps) = DOWN;
         let step = |k: u32| scale * (1.0 - (1.0 - part) * f64::from(k) / f64::from(steps));
         let (k, mut best) =
@@ -340,10 +350,7 @@ impl Search<'_, '_> {
             self.remember(choice, built, Vec::new());
             return (Some(looked), false);
         }
-        let pins = looked
-            .bars
-            .iter()
-            .any(|f| f.message.rule.contains("pin") || f.message.found.contains("pin"));
+        let pins = looked.bars.iter().any(about_pins);
         self.remember(choice, built, looked.bars);
         (None, pins)
     }
@@ -420,7 +427,7 @@ impl Search<'_, '_> {
             return None;
         }
         let at = |part: f64| scale + part * (1.0 - scale);
-        let fixed = self.bench.needs.first()?.fixed;
+        let fixed = self.bench.fixed();
         let (mut bad, mut fine) = (0.0, 1.0);
         for _ in 0..HALVINGS {
             let middle = 0.5 * (bad + fine);

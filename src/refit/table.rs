@@ -188,19 +188,18 @@ fn joints(bench: &Bench<'_>, plan: &Plan, new: &Resolved) -> Vec<Change> {
     let Some(sized) = &plan.joints else {
         return Vec::new();
     };
-    let mut all: Vec<(String, Vec<Change>)> = Vec::new();
+    // First and last of a run of joints, and their lines.
+    let mut all: Vec<(String, Option<String>, Vec<Change>)> = Vec::new();
     for (k, size) in sized.iter().enumerate() {
         let after = bench.resolved.creature.sections[k].name.clone();
         let lines = joint(bench, plan, k, size, new);
         match all.last_mut() {
-            Some((names, last)) if *last == lines => {
-                let first = names.split(" to ").next().unwrap_or_default().to_owned();
-                *names = format!("{first} to {after}");
-            }
-            _ => all.push((after, lines)),
+            Some((_, to, last)) if *last == lines => *to = Some(after),
+            _ => all.push((after, None, lines)),
         }
     }
-    let named = all.into_iter().flat_map(|(names, lines)| {
+    let named = all.into_iter().flat_map(|(from, to, lines)| {
+        let names = to.map_or(from.clone(), |to| format!("{from} to {to}"));
         lines.into_iter().map(move |line| Change {
             what: format!("{} after {names}", line.what),
             ..line

@@ -3,10 +3,11 @@
 use super::group::{Group, stripped};
 use super::judge::{Kind, World, judged};
 use super::search::{Failed, Found, Walk};
+use super::snippet::snippet;
 use super::table::{Candidate, Table};
 use super::unfit::unfit;
 use crate::chain::joint::{Joint, JointKey, SocketFace, capture, usual_capture};
-use crate::chain::{Seat, seats};
+use crate::chain::{Resolved, Seat, resolve, seats};
 use crate::clear::half::HABIT_SLACK;
 use crate::diagnostic::{Diagnostic, Diagnostics, Place};
 use crate::params::written::{Design, Shop};
@@ -38,6 +39,8 @@ pub struct Filled {
     pub solved: Vec<Solved>,
 }
 
+/// What decides where ball, neck and mouth are written.
+const USUAL: &str = "the usual clearance of the shop and land of the wood";
 /// Rounds in which joints that share a section are looked at again.
 const ROUNDS: usize = 3;
 
@@ -49,26 +52,19 @@ pub fn fill(design: &Design, shop: &Shop) -> Result<Filled, Diagnostics> {
     let seats = seats(design, shop);
     let groups = Group::of(&seats);
     let mut run = Run::new(design, shop, &groups);
-    let mut faults = Diagnostics::new();
     for round in 0..ROUNDS {
         let mut still = true;
         for (k, group) in groups.iter().enumerate() {
-            if group.is_plain() || (round > 0 && run.holds(k)) {
+            if round > 0 && run.holds(k) {
+                continue;
+            }
+            if group.is_plain() {
+                run.take_usual(k);
                 continue;
             }
             still = false;
-            if let Err(messages) = run.solve(k) {
-                let new = messages
-                    .into_iter()
-                    .filter(|m| faults.iter().all(|f| f != m));
-                let new: Vec<_> = new.collect();
-                faults.extend(new);
-                // What would do is tried at length; equal joints of other sizes fail alike.
-                break;
-            }
-        }
-        if faults.has_errors() {
-            return Err(faults);
+            // What would do is tried at length; equal joints of other sizes fail alike.
+            run.solve(k)?;
         }
         // A lone group has nothing beside it that could have changed.
         if still || groups.len() == 1 {
@@ -76,6 +72,18 @@ pub fn fill(design: &Design, shop: &Shop) -> Result<Filled, Diagnostics> {
         }
     }
     Ok(run.end())
+}
+
+/// A design with values for every `auto` of its joints, and what it resolves to.
+///
+/// # Errors
+/// Those of [`fill`], and all faults of the design.
+pub fn resolved(design: &Design, shop: &Shop) -> Result<(Filled, Resolved), Diagnostics> {
+    let filled = fill(design, shop)?;
+    let mut resolved = resolve(&filled.design, shop)?;
+    let some = !filled.solved.is_empty();
+    resolved.found = some.then(|| snippet(&filled, resolved.joints.len()));
+    Ok((filled, resolved))
 }
 
 /// The best joint after one section, with the smallest that closed forms allow at all others.
@@ -129,7 +137,16 @@ impl<'a> Run<'a> {
         false
     }
 
-    fn solve(&mut self, k: usize) -> Result<(), Vec<Diagnostic>> {
+    /// Clearance and land alone have usual values, which the resolver has put in; ball, neck and mouth
+    /// are written.
+    fn take_usual(&mut self, k: usize) {
+        let judged = judged(&self.world.design, self.world.shop, &self.groups[k]);
+        let wall = judged.wall;
+        let of = |joint| solved_as(&self.groups[k], joint, wall, USUAL.to_owned());
+        self.solved[k] = judged.joint.map(of);
+    }
+
+    fn solve(&mut self, k: usize) -> Result<(), Diagnostics> {
         let (group, table) = &self.settled(k);
         match Walk::new(&self.world, group, table).run() {
             Ok(found) => {
@@ -141,9 +158,11 @@ impl<'a> Run<'a> {
                 let beside = beside(&failed);
                 if beside.is_empty() {
                     let shop = self.world.shop;
-                    return Err(vec![unfit((self.written, shop), group, &failed)]);
+                    return Err(unfit((self.written, shop), group, &failed).into());
                 }
-                Err(beside)
+                let mut faults = Diagnostics::new();
+                faults.extend(beside);
+                Err(faults)
             }
         }
     }
@@ -192,15 +211,25 @@ fn beside(failed: &[Failed]) -> Vec<Diagnostic> {
 }
 
 fn solved(group: &Group<'_>, table: &Table, found: &Found) -> Option<Solved> {
+    let limit = limit(group, table, found);
+    Some(solved_as(
+        group,
+        found.judged.joint?,
+        found.judged.wall,
+        limit,
+    ))
+}
+
+fn solved_as(group: &Group<'_>, joint: Joint, wall: f64, limit: String) -> Solved {
     let seat = group.seats[0];
-    Some(Solved {
+    Solved {
         seat: seat.clone(),
         after: group.seats.iter().map(|s| s.after.clone()).collect(),
-        joint: found.judged.joint?,
-        wall: found.judged.wall,
-        limit: limit(group, table, found),
+        joint,
+        wall,
+        limit,
         place: seat.place.clone(),
-    })
+    }
 }
 
 /// What keeps the joint from being better.

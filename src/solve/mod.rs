@@ -8,7 +8,6 @@
 //! exact distances between features (`judge`), from the best diameter downwards (`search`).
 //! Sizes are whole hundredths of a millimetre.
 
-mod best;
 mod fill;
 mod group;
 mod judge;
@@ -17,6 +16,5 @@ mod snippet;
 mod table;
 mod unfit;
 
-pub use best::{Ends, best};
-pub use fill::{Filled, Solved, fill};
+pub use fill::{Filled, Solved, fill, resolved};
 pub use snippet::{RULE, note, snippet};

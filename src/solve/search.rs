@@ -1,7 +1,7 @@
 //! The walk through a table of candidates to the best that passes its checks.
 //!
 //! The swing that closed forms allow has one hill over the ball's diameter: the mouth's hold on the
-//! ball limits small balls, the wood round the flare large ones (a test looks at random tables). So
+//! ball limits small balls, the wood round the flare large ones as far as is known. So
 //! the walk begins on the top and goes down both sides, the better side first; between the first
 //! that passes and the last that does not it halves.
 

@@ -5,6 +5,7 @@ use crate::chain::joint::JointKey;
 use crate::chain::joint::budget::Feel;
 use crate::diagnostic::Diagnostic;
 use crate::params::written::Design;
+use crate::params::yaml_text;
 use crate::units::{Angle, Length, angle_text, length_text, short};
 
 /// Name of the rule of notes about what was found.
@@ -60,24 +61,10 @@ pub fn snippet(filled: &Filled, joints: usize) -> String {
     let mut text = "joints:\n".to_owned();
     for (solved, keys) in filled.solved.iter().zip(&keys) {
         for after in &solved.after {
-            text.push_str(&format!("  - {{after: {}, {keys}}}\n", name(after)));
+            text.push_str(&format!("  - {{after: {}, {keys}}}\n", yaml_text(after)));
         }
     }
     text
-}
-
-/// A name as YAML: bare when that is safe.
-fn name(text: &str) -> String {
-    let plain = |c: char| c.is_ascii_alphanumeric() || c == '-' || c == '_';
-    let bare = text.starts_with(|c: char| c.is_ascii_alphabetic()) && text.chars().all(plain);
-    let word = matches!(
-        text.to_lowercase().as_str(),
-        "true" | "false" | "null" | "yes" | "no" | "on" | "off" | "y" | "n"
-    );
-    match bare && !word {
-        true => text.to_owned(),
-        false => serde_json::json!(text).to_string(),
-    }
 }
 
 /// The keys of a joint with their values.

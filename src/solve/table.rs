@@ -1,19 +1,16 @@
 //! The best that closed forms allow, for every ball diameter in steps of the printed precision.
 
 use super::group::Group;
+use crate::chain::DOME_PART;
 use crate::chain::joint::budget::{Feel, clearance_for, losses, sums};
 use crate::chain::joint::{
-    Joint, JointDefaults, JointKey, JointWish, SWING_AGREEMENT, SocketFace, mouth_for_swing,
-    neck_for_swing, solve, usual_capture,
+    Joint, JointDefaults, JointKey, JointWish, SWING_AGREEMENT, SWING_USUAL, SocketFace,
+    mouth_for_swing, neck_for_swing, solve, usual_capture,
 };
 use crate::clear::half::{HABIT_SLACK, LEAST_HABIT};
 
 /// Radii go in steps of half the shop's printed precision of 0.01 mm.
 const STEPS: f64 = 200.0;
-/// Swing beyond which the joint room warns, radians: the solver's own ceiling (habit).
-pub(super) const CEILING: f64 = 30.0 * std::f64::consts::PI / 180.0;
-/// Part of a dome's radius that its end may be wide; the resolver's own limit is the judge.
-const DOME_PART: f64 = 0.97;
 /// Noise of a division, in steps.
 const NOISE: f64 = 1e-6;
 
@@ -88,7 +85,7 @@ impl Table {
     /// The swing that is wanted, and the radii of all balls.
     fn asked(group: &Group<'_>) -> (f64, impl Iterator<Item = f64>) {
         let seat = group.seats[0];
-        let asked = seat.wish.swing.unwrap_or(CEILING);
+        let asked = seat.wish.swing.unwrap_or(SWING_USUAL);
         let target = seat.wish.flare.map_or(asked, |f| f.min(asked));
         let (first, last) = match seat.wish.ball {
             Some(ball) => ((ball * STEPS).round(), (ball * STEPS).round()),

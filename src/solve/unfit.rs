@@ -4,14 +4,13 @@ use super::fill::attempt;
 use super::group::Group;
 use super::judge::{Block, Judged, Kind};
 use super::search::Failed;
-use super::table::CEILING;
 use crate::chain::Seat;
-use crate::chain::joint::{JointKey, SWING_AGREEMENT};
+use crate::chain::joint::{JointKey, SWING_AGREEMENT, SWING_USUAL};
 use crate::diagnostic::Diagnostic;
 use crate::params::value::{CutterKind, Job, Name, OrAuto};
 use crate::params::written::{Design, Joint, Shop};
 use crate::params::{Located, SPECIES};
-use crate::units::{Angle, Length, angle_text, length_text, short};
+use crate::units::{Angle, Length, Unit, angle_text, length_text};
 
 /// Name of the rule.
 const RULE: &str = "no-joint";
@@ -32,7 +31,7 @@ pub(super) fn unfit(
     };
     ways.most = seat.wish.swing.and_then(|_| ways.widest());
     let (found, allowed) = match nearest(failed) {
-        Some(near) => missed(near, seat),
+        Some(near) => missed(near, seat, written.units.value.0),
         None => ways.no_candidate(),
     };
     let all = ways.all();
@@ -60,20 +59,20 @@ fn short_of(judged: &Judged) -> f64 {
     judged.blocks.iter().map(|b| b.short).fold(0.0, f64::max)
 }
 
-fn missed(near: &Failed, seat: &Seat) -> (String, String) {
+fn missed(near: &Failed, seat: &Seat, unit: Unit) -> (String, String) {
     let worst = near
         .judged
         .blocks
         .iter()
         .max_by(|a, b| a.short.total_cmp(&b.short));
     let one = &near.one;
-    let mm = |mm: f64| short(mm, 2);
+    let text = |radius: f64| length_text(Length::from_mm(2.0 * radius), unit);
     let found = format!(
-        "nothing fits at the joint after `{}`; nearest is ball {} mm, neck {} mm, mouth {} mm, where {}",
+        "nothing fits at the joint after `{}`; nearest is ball {}, neck {}, mouth {}, where {}",
         seat.after,
-        mm(2.0 * one.ball),
-        mm(2.0 * one.neck),
-        mm(2.0 * one.mouth),
+        text(one.ball),
+        text(one.neck),
+        text(one.mouth),
         worst.map_or("", |b| b.message.found.as_str()),
     );
     (
@@ -157,7 +156,7 @@ impl Ways<'_> {
     fn widest(&self) -> Option<f64> {
         let free = self.does(&self.without(|j| j.swing.take().is_some()), self.shop)?;
         let wanted = self.seat.wish.swing?;
-        if free < CEILING - SWING_AGREEMENT || wanted <= CEILING {
+        if free < SWING_USUAL - SWING_AGREEMENT || wanted <= SWING_USUAL {
             return Some(free);
         }
         let (mut low, mut high) = (free, wanted);

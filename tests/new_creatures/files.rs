@@ -106,4 +106,5 @@ fn nothing_is_overwritten() {
         fs::read_to_string(folder.join("out/Otter.html")).unwrap(),
         "theirs"
     );
+    assert!(!folder.join("Otter.yaml").exists());
 }

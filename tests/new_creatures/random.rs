@@ -69,5 +69,6 @@ fn choices_within_the_ranges_pass_or_are_refused() {
             Cutters::ALL[numbers.below(3)].word(),
         ]));
     }
-    assert!(2 * passed + 1 >= cases, "{passed} of {cases} pass");
+    // One case alone may be one that is refused.
+    assert!(cases < 4 || 2 * passed >= cases, "{passed} of {cases} pass");
 }

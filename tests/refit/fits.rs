@@ -62,6 +62,23 @@ fn apart(a: &Resolved, b: &Resolved) -> f64 {
 }
 
 #[test]
+fn joints_that_say_auto_are_checked_as_they_are_found() {
+    let base = PAIR.replace("ball: 20", "ball: auto");
+    assert_ne!(base, PAIR);
+    let folder = folder(&[("pair.yaml", &base)]);
+    let path = folder.path().join("pair.yaml");
+    let (design, warnings) = read_design(&path).unwrap();
+    let (shop, wish) = (built_in_shop(), thickness(18.6));
+    let bench = Bench::new((&design, &warnings), (&shop, &shop), &wish, &|_, _| {}).unwrap();
+    let (_, found) = limberwood::solve::resolved(&design, &shop).unwrap();
+    assert_eq!(bench.resolved.joints[0].joint, found.joints[0].joint);
+    // Without a search it would be the usual ball of 20.
+    assert!((found.joints[0].joint.ball - 10.0).abs() > 0.01);
+    let fitted = fit(&path, "new.yaml", &wish, &shop).unwrap();
+    assert_eq!(fitted.fit, Fit::Nothing);
+}
+
+#[test]
 fn stock_a_little_off_changes_nothing_or_heights() {
     let folder = folder(&[("pair.yaml", PAIR)]);
     let path = folder.path().join("pair.yaml");

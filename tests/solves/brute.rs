@@ -1,6 +1,6 @@
 //! Whether a grid over ball, neck and mouth has a joint that is better than the one that was found.
 
-use limberwood::chain::joint::{JointWish, Rule, SWING_AGREEMENT, solve};
+use limberwood::chain::joint::{JointWish, Rule, SWING_AGREEMENT, SWING_USUAL, solve};
 use limberwood::chain::{Resolved, Seat, resolve, seats};
 use limberwood::check::finding::Finding;
 use limberwood::make::{Settings, check, formed, joint_findings};
@@ -8,9 +8,6 @@ use limberwood::params::written::{Design, Shop};
 use limberwood::units::Unit;
 
 use super::designs::Case;
-
-/// The solver's own ceiling, where warnings begin.
-const CEILING: f64 = 30.0 * std::f64::consts::PI / 180.0;
 
 /// What is compared: first the swing, within the agreement of written sizes; then the ball, which
 /// decides how much wood is left round its socket.
@@ -23,7 +20,7 @@ pub struct Worth {
 impl Worth {
     /// Whether this is better, beyond what the rounding of sizes to 0.01 mm may take.
     pub fn beats(&self, other: &Worth) -> bool {
-        let reached = |w: &Worth| w.swing >= CEILING - SWING_AGREEMENT;
+        let reached = |w: &Worth| w.swing >= SWING_USUAL - SWING_AGREEMENT;
         match (reached(self), reached(other)) {
             (true, true) => self.ball < other.ball - 0.02,
             (false, true) => false,
@@ -91,7 +88,7 @@ fn beats(
         swing: joint.swing,
         ball,
     };
-    if joint.swing > CEILING + 1e-9 || found.is_some_and(|f| !rough.beats(&f)) {
+    if joint.swing > SWING_USUAL + 1e-9 || found.is_some_and(|f| !rough.beats(&f)) {
         return None;
     }
     let text = format!("joint: {{ball: {ball}, neck: {neck}, mouth: {mouth}}}\n");

@@ -10,7 +10,8 @@ mod draw;
 
 use brute::{Worth, better, open, resolved};
 use designs::{Case, built_in, design};
-use limberwood::solve::{Ends, Filled, best, fill, snippet};
+use limberwood::params::{BUILT_IN_SHOP, read_shop_str};
+use limberwood::solve::{Filled, fill, snippet};
 
 /// The whole joint open.
 const OPEN: &str = "joint: {ball: auto, clearance: auto, neck: auto, mouth: auto}\n";
@@ -117,6 +118,41 @@ fn what_is_written_is_kept() {
 }
 
 #[test]
+fn a_clearance_alone_is_the_usual_one() {
+    let found = filled(&chain(
+        "joint: {ball: 20, neck: 8.5, swing: 20 deg, clearance: auto}\n",
+    ));
+    assert_eq!(found.solved.len(), 7);
+    for solved in &found.solved {
+        assert!((solved.joint.clearance - 0.4).abs() < 1e-12, "{solved:?}");
+        assert!((solved.joint.ball - 10.0).abs() < 1e-12, "{solved:?}");
+        assert!(solved.limit.contains("usual"), "{}", solved.limit);
+    }
+    // Sizes that contradict each other are the resolver's to refuse.
+    let wrong = chain("joint: {ball: 20, neck: 19, mouth: 12, clearance: auto}\n");
+    assert!(
+        fill(&design(&wrong), &built_in())
+            .unwrap()
+            .solved
+            .is_empty()
+    );
+}
+
+#[test]
+fn a_thin_finishing_ball_leaves_the_neck_as_wide_as_the_relief_cutter() {
+    let shop = BUILT_IN_SHOP.replace("tip_diameter: 1/8 in", "tip_diameter: 2 mm");
+    let shop = read_shop_str(&shop, "shop.yaml").unwrap().0;
+    let found = fill(&design(&chain(OPEN)), &shop).map_err(|e| e.to_string());
+    for solved in found.unwrap().solved {
+        // The radius of the flat cutter of 1/8 in, and a tenth.
+        assert!(
+            (solved.joint.fillet - 1.1 * 1.5875).abs() < 1e-9,
+            "{solved:?}"
+        );
+    }
+}
+
+#[test]
 fn every_size_once_or_one_for_all() {
     let each = filled(&chain(OPEN));
     // Head, three sizes, their neighbours, tail: ten joints of seven kinds.
@@ -165,23 +201,4 @@ fn nothing_fits_and_both_numbers_are_told() {
     if let Err(other) = fill(&design(&with(most - 0.5)), &built_in()) {
         assert!(!other.to_string().contains("after `head`"), "{other}");
     }
-}
-
-#[test]
-fn sizes_alone_give_a_joint() {
-    let ends = Ends {
-        end: 12.5,
-        half_width: 17.0,
-        height: 16.0,
-        length: 56.0,
-    };
-    let shop = built_in();
-    let maple = best(&ends, "hard maple", &shop).unwrap();
-    assert!(
-        maple.joint.swing.to_degrees() > 20.0 && maple.wall >= 2.995,
-        "{maple:?}"
-    );
-    let pine = best(&ends, "ponderosa pine", &shop);
-    // Pine wants thicker walls and a thicker neck.
-    assert!(pine.is_err() || pine.unwrap().joint.swing < maple.joint.swing + 1e-9);
 }

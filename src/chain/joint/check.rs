@@ -13,7 +13,7 @@ const FLARE_MOST: f64 = 80.0 * std::f64::consts::PI / 180.0;
 /// Straight neck left between the end face and the fillet, mm (derived: an edge pair of its own).
 const NECK_LENGTH_LEAST: f64 = 0.1;
 /// Swing beyond which warnings begin, 30 degrees (common practice, no source).
-const SWING_USUAL: f64 = 30.0 * std::f64::consts::PI / 180.0;
+pub const SWING_USUAL: f64 = 30.0 * std::f64::consts::PI / 180.0;
 /// Least capture R - a, mm, and as a part of R (common practice, no source).
 const CAPTURE_USUAL: (f64, f64) = (1.2, 0.12);
 /// Usual radial clearance, mm (common practice, no source).

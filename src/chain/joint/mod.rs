@@ -16,7 +16,7 @@ mod limits;
 mod swing;
 mod wish;
 
-pub use check::{PINCH, check_end, check_joint, usual_capture};
+pub use check::{PINCH, SWING_USUAL, check_end, check_joint, usual_capture};
 pub use faces::{
     face_gap, face_swing, flare_on_dome, flare_on_flat, gap_for_swing, joints_in_ring, ring_radius,
 };

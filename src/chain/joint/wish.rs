@@ -50,7 +50,7 @@ pub struct JointDefaults {
     pub land: f64,
     /// Rest gap.
     pub gap: f64,
-    /// Fillet, the finishing cutter's tip radius and a tenth.
+    /// Fillet, the radius of the finishing cutter's tip or of the relief cutter, and a tenth.
     pub fillet: f64,
     /// Least neck radius of the wood (a warning below it).
     pub least_neck: f64,

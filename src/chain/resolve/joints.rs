@@ -200,7 +200,7 @@ pub(super) fn defaults(ground: &Ground<'_>, scale: f64) -> JointDefaults {
         neck: usual.neck * scale,
         clearance: ground.shop.clearance,
         land: ground.walls.land,
-        fillet: 1.1 * ground.shop.tip,
+        fillet: 1.1 * ground.shop.tip.max(ground.shop.relief_tip),
         least_neck: 0.5 * ground.least_neck,
         ..usual
     }

@@ -47,6 +47,7 @@ pub use blank::{BlankRules, Board, Station as MachineStation};
 pub use cutting::SKIN_OF_STOCK;
 use expand::{Part, expand};
 use joints::{Link, links};
+pub use outline::DOME_PART;
 use report::Report;
 use roles::{Facing, ends};
 pub use seats::{Seat, seats};

@@ -20,7 +20,7 @@ const TIP_OVER_RIM: f64 = 1.0;
 const TOP_OF_RIM: f64 = 0.2;
 /// A round end stays below this part of its dome's radius: beyond it the dome is nearly a half
 /// ball and its edge runs along the body.
-const DOME_PART: f64 = 0.97;
+pub const DOME_PART: f64 = 0.97;
 /// Stations stand at least this far apart, mm.
 const APART: f64 = 0.2;
 /// Rounding noise: sizes that are written equal are equal within this part.

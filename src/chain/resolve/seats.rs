@@ -105,23 +105,32 @@ fn seat(
     let own = own_joints(ground).get(&fold(&front.name)).copied();
     let own_keys = own.map(|o| &o.value.joint);
     let mut wish = wish(&given(general, own_keys, scale));
-    let (free, place) = free(&wish, general, own_keys);
+    let (mut free, place) = free(&wish, general, own_keys);
     let defaults = defaults(ground, scale);
     let face = match face {
         EndForm::Domed => SocketFace::Domed,
         _ => SocketFace::Flat,
     };
-    if !TIED.iter().any(|k| free.contains(k))
-        && let Ok(solved) = solve(&wish, &defaults, face)
-    {
-        let joint = solved.joint;
-        (wish.ball, wish.neck, wish.mouth) =
-            (Some(joint.ball), Some(joint.neck), Some(joint.mouth));
-        wish.swing = None;
+    if !TIED.iter().any(|k| free.contains(k)) {
+        match solve(&wish, &defaults, face) {
+            Ok(solved) => {
+                let joint = solved.joint;
+                (wish.ball, wish.neck, wish.mouth) =
+                    (Some(joint.ball), Some(joint.neck), Some(joint.mouth));
+                wish.swing = None;
+            }
+            // The resolver says what is wrong with what is written.
+            Err(_) => free.clear(),
+        }
     }
     let (end, room, body) = sizes(socket, ball_in_front);
-    let form = |p: &Part<'_>| format!("{}:{} {}", p.place.line, p.place.column, p.scale);
-    let own_place = own.map(|o| (o.place.line, o.place.column));
+    let form = |p: &Part<'_>| {
+        format!(
+            "{}:{}:{} {}",
+            p.place.file, p.place.line, p.place.column, p.scale
+        )
+    };
+    let own_place = own.map(|o| (&o.place.file, o.place.line, o.place.column));
     Seat {
         after: front.name.clone(),
         index,

@@ -24,6 +24,8 @@ pub(super) struct ShopValues {
     pub window: f64,
     /// Tip radius of the finishing cutter; 0 for a flat one.
     pub tip: f64,
+    /// Radius of the thinnest relief cutter, which runs round the neck; 0 without one.
+    pub relief_tip: f64,
     /// Taper of the finishing cutter per side.
     pub taper: f64,
     /// Diameter of the thinnest cutter for marks, if there is one.
@@ -65,6 +67,7 @@ impl ShopValues {
             tab: (fit(|f| &f.tab_width), fit(|f| &f.tab_thickness)),
             window: fit(|f| &f.window),
             tip: ball.map_or(0.0, |c| c.radius),
+            relief_tip: thinnest(Job::Relief).map_or(0.0, |d| 0.5 * d),
             taper: finish.map_or(0.0, |c| c.taper),
             marks_cutter: thinnest(Job::Marks),
             stock: boards(shop).last().copied().unwrap_or(0.0),

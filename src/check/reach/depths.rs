@@ -91,13 +91,12 @@ fn looked(view: &View, mesh: &Mesh) -> Vec<Looked> {
     let mut seen = BTreeSet::new();
     let mut all = Vec::new();
     for triangle in (0..view.triangles.len()).filter(|&t| view.own[t]) {
-        let fresh = view.triangles[triangle].map(|c| seen.insert((c, mesh.face[triangle])));
-        if fresh == [false; 3] {
-            continue;
-        }
-        // The middle of the facet comes first.
+        // The middle of the facet comes first; a facet without area has no places.
         let places = places_of(view, triangle).into_iter().skip(1).enumerate();
-        for (k, place) in places.filter(|(k, _)| fresh[*k]) {
+        for (k, place) in places {
+            if !seen.insert((view.triangles[triangle][k], mesh.face[triangle])) {
+                continue;
+            }
             all.push(Looked {
                 corner: view.triangles[triangle][k] as usize,
                 of: (triangle, k),

@@ -39,6 +39,9 @@ pub(super) struct Ground {
 const CELL: f64 = 1.0;
 /// A neighbour whose corner stands so far over a facet's plane, mm, makes a hollow for certain.
 const HOLLOW: f64 = 1e-9;
+/// Twice the area, mm2, by which a place may lie beyond an edge: rounding of coordinates of a few
+/// hundred mm.
+const EDGE: f64 = -1e-12;
 /// A facet that looks down by more than this (sine) is left out.
 const DOWN: f64 = -1e-9;
 
@@ -161,7 +164,8 @@ fn over_inside(cutter: &Surface, facet: &Facet, at: [f64; 2]) -> f64 {
     let [a, b, c] = &facet.corners;
     let cross =
         |a: &[f64; 3], b: &[f64; 3]| (b[0] - a[0]) * (q[1] - a[1]) - (b[1] - a[1]) * (q[0] - a[0]);
-    if cross(a, b).min(cross(b, c)).min(cross(c, a)) < 0.0 {
+    // Beyond an edge that is not looked at nothing may be lost to rounding.
+    if cross(a, b).min(cross(b, c)).min(cross(c, a)) < EDGE {
         return f64::NEG_INFINITY;
     }
     let z = a[2] - (n[0] * (q[0] - a[0]) + n[1] * (q[1] - a[1])) / n[2];

@@ -152,3 +152,51 @@ fn hollow_edges_decide_nothing() {
         }
     }
 }
+
+#[test]
+fn a_box_on_a_floor_by_closed_form() {
+    // A closed box: the underside looks down, the walls stand upright; places lie on edges, corners
+    // and diagonals of its facets exactly.
+    let at = |k: u32| [k & 1, k >> 1 & 1, k >> 2 & 1].map(|bit| f64::from(bit) * 4.0);
+    let positions: Vec<[f64; 3]> = (0..8).map(at).collect();
+    let quads = [
+        [0, 2, 3, 1],
+        [4, 5, 7, 6],
+        [0, 1, 5, 4],
+        [1, 3, 7, 5],
+        [3, 2, 6, 7],
+        [2, 0, 4, 6],
+    ];
+    let triangles: Vec<[u32; 3]> = quads
+        .iter()
+        .flat_map(|[a, b, c, d]| [[*a, *b, *c], [*a, *c, *d]])
+        .collect();
+    let ground = Ground::of(&view(&positions, &triangles), -1.0);
+    for (tip, taper) in [(0.0, 0.0), (1.0, 0.0), (0.75, 0.1)] {
+        let cutter = match tip {
+            0.0 => Profile::Flat { radius: 1.5 },
+            tip => Profile::Ball {
+                tip,
+                taper,
+                reach: 9.0,
+            },
+        };
+        let surface = Surface::of(&cutter);
+        for i in -12..=28 {
+            for j in -12..=28 {
+                let at = [f64::from(i) * 0.25, f64::from(j) * 0.25];
+                let away = |c: f64| (-c).max(c - 4.0).max(0.0);
+                let far = away(at[0]).hypot(away(at[1]));
+                let wanted = match far <= surface.radius {
+                    true => (4.0 - surface.height(far)).max(-1.0),
+                    false => -1.0,
+                };
+                let found = ground.tip(&surface, at);
+                assert!(
+                    (found - wanted).abs() < 1e-9,
+                    "{cutter:?} {at:?}: {found} {wanted}"
+                );
+            }
+        }
+    }
+}

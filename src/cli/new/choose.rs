@@ -2,10 +2,11 @@
 
 use super::{New, Stop, cannot};
 use crate::cli::ask::Asker;
+use crate::cli::typed;
 use crate::kinds::{Cutters, Frame, KINDS, Ruler, kind};
 use crate::params::written::Shop;
 use crate::params::{SPECIES, Species, did_you_mean, species};
-use crate::units::{Length, Unit};
+use crate::units::Unit;
 
 /// What was chosen.
 pub struct Choices {
@@ -28,7 +29,7 @@ pub fn choose(args: &New, shop: Option<&Shop>, asker: &mut Asker) -> Result<Choi
             |text| kind(text).ok_or_else(|| unknown(text, &kinds)),
         )
         .map_err(cannot)?;
-    let unit_word = shop.map_or("mm", |s| unit_word(s.units.value.0));
+    let unit_word = shop.map_or("mm", |s| s.units.value.0.symbol());
     let unit = asker
         .choice(
             ("--unit", "Unit of the files, mm or in"),
@@ -87,7 +88,7 @@ fn stock(
             ("--stock", &question),
             args.stock.as_deref(),
             &default,
-            |text| length(text, unit),
+            |text| typed::length(text, unit),
         )
         .map_err(cannot)
 }
@@ -147,7 +148,7 @@ fn size(args: &New, asker: &mut Asker, frame: Frame, cutters: Cutters) -> Result
             ("--length", &question),
             args.length.as_deref(),
             &exact(usual, ruler),
-            |text| length(text, frame.unit),
+            |text| typed::length(text, frame.unit),
         )
         .map_err(cannot)?;
     Ok(Choices {
@@ -155,13 +156,6 @@ fn size(args: &New, asker: &mut Asker, frame: Frame, cutters: Cutters) -> Result
         length,
         cutters,
     })
-}
-
-fn unit_word(unit: Unit) -> &'static str {
-    match unit {
-        Unit::Mm => "mm",
-        Unit::Inch => "in",
-    }
 }
 
 fn unknown(text: &str, known: &[&str]) -> String {
@@ -176,14 +170,4 @@ fn exact(mm: f64, ruler: Ruler) -> String {
         Unit::Mm => format!("{} mm", ruler.exact(mm)),
         Unit::Inch => ruler.exact(mm),
     }
-}
-
-/// Millimetres of a text; a plain number is in the unit of the files.
-fn length(text: &str, unit: Unit) -> Result<f64, String> {
-    let text = match text.trim().parse::<f64>() {
-        Ok(_) => format!("{} {}", text.trim(), unit_word(unit)),
-        Err(_) => text.to_owned(),
-    };
-    let read = Length::parse(&text, Some(unit)).map_err(|e| e.to_string())?;
-    Ok(read.mm())
 }

@@ -10,6 +10,9 @@ const STYLE: &str = concat!(
     include_str!("style/paper.css"),
     include_str!("style/figure.css"),
     include_str!("style/tables.css"),
+    include_str!("style/machine.css"),
+    include_str!("style/live.css"),
+    include_str!("style/print.css"),
 );
 
 /// The one script, in the order of its pieces; `$more` come last.

@@ -15,8 +15,8 @@ const WAYS = [
   { name: 'wood', way: 0, tones: WOODEN, key: () => [] },
   { name: 'kind of face', way: 1, tones: () => TONES.map(light), key: faceKey },
   { name: 'wall', way: 2, tones: WOODEN, key: wallKey },
-  { name: 'left, inside up', way: 3, tones: WOODEN, key: () => leftKey(0) },
-  { name: 'left, outside up', way: 4, tones: WOODEN, key: () => leftKey(1) },
+  { name: 'leftover, inside up', way: 3, tones: WOODEN, key: () => leftKey(0) },
+  { name: 'leftover, outside up', way: 4, tones: WOODEN, key: () => leftKey(1) },
 ];
 const hasLeft = () => record.meshes.some((mesh) => mesh.left);
 
