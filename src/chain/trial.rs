@@ -32,7 +32,7 @@ pub struct Trial {
     pub drawn_with: DrawnWith,
 }
 
-/// What was taken off the solids, mm.
+/// What was taken off the solids and the zero of their outer side, mm.
 #[derive(Debug, Clone, Copy, PartialEq, Default, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct DrawnWith {
@@ -42,6 +42,9 @@ pub struct DrawnWith {
     pub socket: f64,
     /// Off the diameter of pin holes.
     pub hole: f64,
+    /// Off the height of halves, by the sheet's zero.
+    #[serde(default)]
+    pub height: f64,
 }
 
 /// A socket to try.

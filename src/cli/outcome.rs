@@ -172,13 +172,8 @@ impl Outcome {
 
     /// Messages and findings, warnings too unless `quiet`.
     fn tell_beside(&self, quiet: bool) {
-        let least = if quiet {
-            Severity::Error
-        } else {
-            Severity::Warning
-        };
-        self.tell_messages(least);
-        print::say_lines(&self.lines(least));
+        self.tell_messages(least(quiet));
+        print::say_lines(&self.lines(least(quiet)));
     }
 
     /// As a command tells it whose design is refused.
@@ -262,8 +257,17 @@ impl Outcome {
     }
 }
 
+/// The least severity that is told.
+pub fn least(quiet: bool) -> Severity {
+    if quiet {
+        Severity::Error
+    } else {
+        Severity::Warning
+    }
+}
+
 /// Messages of this severity and graver are shown, and what was found for an `auto` with warnings.
-fn shown(message: &Diagnostic, least: Severity) -> bool {
+pub fn shown(message: &Diagnostic, least: Severity) -> bool {
     message.severity <= least || (message.rule == solve::RULE && least != Severity::Error)
 }
 
@@ -311,7 +315,8 @@ fn pieces(set: &BlankSet, folder: &str) -> String {
     text
 }
 
-fn count(n: usize, thing: &str) -> String {
+/// A number of things in words.
+pub fn count(n: usize, thing: &str) -> String {
     let plural = if n == 1 { "" } else { "s" };
     format!("{n} {thing}{plural}")
 }

@@ -8,9 +8,9 @@ use crate::export::manifest::sha256;
 /// The build of this program: version, and a hash of its sources, compiler and options.
 pub const BUILD: &str = concat!(env!("CARGO_PKG_VERSION"), "-", env!("LIMBERWOOD_BUILD"));
 
-/// Key of a creature as resolved, the settings and the build; `warnings` of reading are findings, so
-/// they count. Where in the file something stands does not: comments and the order of keys leave the
-/// key as it is.
+/// Key of a creature as resolved, the settings and the build; `warnings` of reading and resolving are
+/// findings, so they count, word for word. Where in the file something stands does not, so comments and
+/// the order of keys leave the key as it is, unless a warning names a line.
 pub fn content_key(resolved: &Resolved, settings: &Settings, warnings: &[Diagnostic]) -> String {
     // Every field by name: a new one does not compile until it is thought of.
     let Resolved {
@@ -27,7 +27,8 @@ pub fn content_key(resolved: &Resolved, settings: &Settings, warnings: &[Diagnos
         relief,
         trial,
         found,
-        warnings: own,
+        // What comes with a design is among the messages.
+        warnings: _,
     } = resolved;
     // Numbers print so that they read back, so equal text is equal numbers.
     let mut text = format!("{BUILD}\n{creature:?}\n{walls:?}\n{terms:?}\n{boards:?}\n{fits:?}\n");
@@ -70,33 +71,9 @@ pub fn content_key(resolved: &Resolved, settings: &Settings, warnings: &[Diagnos
         } = a;
         text.push_str(&format!("{check:?} {section:?} {reason:?}\n"));
     }
-    for w in own.clone().sorted().iter().chain(warnings) {
+    for w in warnings {
         let words = (&w.rule, &w.found, &w.allowed, &w.way_out);
-        let words = without_lines(&format!("{words:?}"));
-        text.push_str(&format!("{:?} {words} {}\n", w.severity, w.place.path));
+        text.push_str(&format!("{:?} {words:?} {}\n", w.severity, w.place.path));
     }
     sha256(text.as_bytes())
-}
-
-/// A text without the numbers of lines that messages name, as in `swing 18 deg (line 4)`.
-fn without_lines(text: &str) -> String {
-    let mut parts = text.split("(line ");
-    let mut left = parts.next().unwrap_or_default().to_owned();
-    for part in parts {
-        left.push_str("(line ");
-        left.push_str(part.trim_start_matches(|c: char| c.is_ascii_digit()));
-    }
-    left
-}
-
-#[cfg(test)]
-mod tests {
-    use super::without_lines;
-
-    #[test]
-    fn numbers_of_lines_are_left_out_and_no_others() {
-        let text = "swing 18 deg (line 4), ball 3 (line 12)";
-        assert_eq!(without_lines(text), "swing 18 deg (line ), ball 3 (line )");
-        assert_eq!(without_lines("18 deg"), "18 deg");
-    }
 }

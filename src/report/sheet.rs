@@ -212,7 +212,6 @@ impl ShopSheet {
             "zero",
             "Zero X and Y: axis of the front dowel. X runs along the grain.",
         );
-        out += &corrected(p);
         out += &inline(&p.drawing);
         let cutters = p.cutters.iter();
         let cutters: Vec<String> = cutters
@@ -250,7 +249,9 @@ impl ShopSheet {
             let z = mm_text(-p.size[2]);
             return format!("At each cutter: touch the base beside the stock and expect Z = {z}.");
         }
-        "At each cutter: touch the base beside the stock and expect Z = 0.".to_owned()
+        // The zero lies under the base by what halves came out too high.
+        let z = mm_text(too_high(p).unwrap_or(0.0));
+        format!("At each cutter: touch the base beside the stock and expect Z = {z}.")
     }
 
     /// What to look at before the start.
@@ -259,14 +260,15 @@ impl ShopSheet {
         let [front, rear] = p
             .dowels
             .map(|[rod, length]| format!("{} thick, {} long", both(rod), mm_text(length)));
-        let mut items = vec![
+        let mut items: Vec<String> = corrected(p).into_iter().collect();
+        items.extend([
             format!("stock: {}, {}, grain along X", p.stock, size(p.size)),
             format!("clamps within {ends} of the ends and {sides} of the sides only"),
             format!(
                 "deepest cut {} under zero, but for the holes of the dowels",
                 mm_text(p.deepest)
             ),
-        ];
+        ]);
         if p.inside_up {
             items.push(format!(
                 "dowel holes through stock and base: front {front}; rear {rear}"
@@ -298,21 +300,25 @@ impl ShopSheet {
     }
 }
 
+/// By how much halves came out too high by the shop's record, mm, in the set-up whose zero decides it.
+fn too_high(p: &PieceSheet) -> Option<f64> {
+    p.too_high
+        .filter(|&high| high != 0.0 && !p.inside_up && !p.whole)
+}
+
 /// What the shop's record says of the zero of the set-up that makes the outer form.
-fn corrected(p: &PieceSheet) -> String {
-    let high = p.too_high.filter(|&h| h != 0.0 && !p.inside_up);
-    high.map_or_else(String::new, |h| {
-        let (came_out, way) = if h > 0.0 {
-            ("high", "lower")
-        } else {
-            ("low", "higher")
-        };
-        let by = mm_text(h.abs());
-        let words = format!(
-            "By the shop's record halves came out {by} too {came_out}: set this zero Z {by} {way}."
-        );
-        classed("p", "zero", &words)
-    })
+fn corrected(p: &PieceSheet) -> Option<String> {
+    let high = too_high(p)?;
+    let (came_out, way) = if high > 0.0 {
+        ("high", "lower")
+    } else {
+        ("low", "higher")
+    };
+    let by = mm_text(high.abs());
+    Some(format!(
+        "by the shop's record halves came out {by} too {came_out}: set this zero Z {by} {way} than the \
+         base"
+    ))
 }
 
 /// A length both ways.

@@ -79,18 +79,35 @@ fn a_shop_file_is_written_and_then_changed() {
     );
     assert_eq!(fs::read_to_string(&path).unwrap(), text);
     // A dry run says and does not write; another value is written in its place.
-    let dry = record(room.path(), &["--ball", "20.1", "--dry-run"], "");
+    let dry = record(
+        room.path(),
+        &["--ball", "20.1", "--easy", "2", "--dry-run"],
+        "",
+    );
     assert!(
         words(&dry).contains("measured.ball: 0.06 mm -> 0.1 mm"),
         "{}",
         words(&dry)
     );
     assert_eq!(fs::read_to_string(&path).unwrap(), text);
-    let other = record(room.path(), &["--ball", "20.1 mm", "--json"], "");
+    // The gap that was felt was worked out with the ball of before.
+    let alone = record(room.path(), &["--ball", "20.1 mm"], "");
+    assert_eq!(alone.status.code(), Some(1), "{}", words(&alone));
+    assert!(
+        words(&alone).contains("`measured.easy`"),
+        "{}",
+        words(&alone)
+    );
+    assert_eq!(fs::read_to_string(&path).unwrap(), text);
+    let arguments = ["--ball", "20.1 mm", "--easy", "2", "--json"];
+    let other = record(room.path(), &arguments, "");
     let json: serde_json::Value = serde_json::from_slice(&other.stdout).unwrap();
     assert_eq!(json["entries"][0]["new"], "0.1 mm");
     let new = fs::read_to_string(&path).unwrap();
-    assert_eq!(new, text.replacen("ball: 0.06 mm", "ball: 0.1 mm", 1));
+    let wanted = text.replacen("ball: 0.06 mm", "ball: 0.1 mm", 1);
+    let wanted = wanted.replacen("easy: 0.36 mm", "easy: 0.34 mm", 1);
+    assert_ne!(wanted, text);
+    assert_eq!(new, wanted);
     let names: Vec<_> = fs::read_dir(room.path())
         .unwrap()
         .map(|e| e.unwrap().file_name())
@@ -179,7 +196,7 @@ fn rights_stay_and_a_link_is_not_followed() {
     fs::rename(&path, room.path().join("real.yaml")).unwrap();
     symlink("real.yaml", &path).unwrap();
     let real = fs::read(room.path().join("real.yaml")).unwrap();
-    let output = record(room.path(), &["--ball", "20.2"], "");
+    let output = record(room.path(), &["--ball", "20.2", "--easy", "2"], "");
     assert_eq!(output.status.code(), Some(2), "{}", words(&output));
     assert_eq!(fs::read(room.path().join("real.yaml")).unwrap(), real);
     assert!(fs::symlink_metadata(&path).unwrap().is_symlink());

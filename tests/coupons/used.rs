@@ -278,6 +278,60 @@ fn a_second_record_builds_on_the_first() {
     assert!(entries.iter().all(|e| !e.differs()));
 }
 
+/// Sizes by calipers in one run and feels in the next say what both say in one.
+#[test]
+fn two_runs_say_what_one_says() {
+    let trial = trial_of(&built_in_shop());
+    let sizes = Readings {
+        ball: Some(20.06),
+        sockets: vec![(2, 20.76)],
+        holes: vec![(1, trial.holes[0].diameter + 0.03)],
+        ..Readings::default()
+    };
+    let feels = Readings {
+        feels: [Some(1), Some(2), None],
+        pin: Some(trial.holes[2].number),
+        ..Readings::default()
+    };
+    let both = Readings {
+        feels: feels.feels,
+        pin: feels.pin,
+        ..sizes.clone()
+    };
+    let (first, _) = recorded(BUILT_IN_SHOP, &trial, &sizes);
+    let (second, _) = recorded(&first, &trial, &feels);
+    let (once, _) = recorded(BUILT_IN_SHOP, &trial, &both);
+    assert_eq!(Measured::of(&shop(&second)), Measured::of(&shop(&once)));
+    // The gap as it came out: 0.4 less half of 0.06 + 0.04.
+    let easy = Measured::of(&shop(&second)).gaps[1].unwrap();
+    assert!((easy - 0.35).abs() < 1e-12, "{second}");
+    // The other way round the gaps would be those of sizes that were not so.
+    let (first, _) = recorded(BUILT_IN_SHOP, &trial, &feels);
+    let faults = entries(&trial, &shop(&first), &sizes)
+        .unwrap_err()
+        .join("; ");
+    for key in ["stiff", "easy", "slip"] {
+        assert!(faults.contains(&format!("`measured.{key}`")), "{faults}");
+    }
+    assert!(!faults.contains("loose"), "{faults}");
+}
+
+/// A coupon whose zero was corrected and that comes out right leaves the correction.
+#[test]
+fn a_correct_height_keeps_its_correction() {
+    let first = format!("{BUILT_IN_SHOP}measured: {{height: 0.12}}\n");
+    let trial = trial_of(&shop(&first));
+    let read = |height| Readings {
+        height: Some(height),
+        ..Readings::default()
+    };
+    for (off, wanted) in [(0.0, 0.12), (-0.02, 0.1)] {
+        let (second, _) = recorded(&first, &trial, &read(trial.height + off));
+        let height = Measured::of(&shop(&second)).height.unwrap();
+        assert!((height - wanted).abs() < 1e-9, "{second}");
+    }
+}
+
 #[test]
 fn readings_that_cannot_be_are_refused() {
     let trial = trial_of(&built_in_shop());

@@ -17,7 +17,7 @@ mod draw;
 use bodies::{pair, resolved};
 use draw::Draw;
 use limberwood::chain::Resolved;
-use limberwood::chain::joint::{edge_swing, mouth_plane};
+use limberwood::chain::joint::{Joint, JointLimits, edge_swing, mouth_plane};
 use limberwood::check::collide::{Swing, swing_all};
 use limberwood::mesh::nearest::MeshTree;
 
@@ -88,10 +88,24 @@ fn the_caterpillars_neck_meets_the_mouth_where_the_closed_form_says() {
     assert!((found.expected[0] - swing).abs() < 1e-9);
 }
 
-/// Deviation (mm) that keeps the agreement on a socket of this radius: neck and mouth each lie off
-/// by it at that lever arm, the neck by up to 1 / cos 30 degrees more.
-fn needed(socket: f64) -> f64 {
-    AGREEMENT.to_radians() * socket / 2.16
+/// Deviation (mm) of the meshes of a joint that keeps the agreement, by what they fall short at most.
+fn needed(joint: &Joint, half_width: f64) -> f64 {
+    let kept = |deviation: f64| {
+        let [concentric, aside] = JointLimits::short(joint, half_width, deviation);
+        concentric.max(aside) <= AGREEMENT.to_radians()
+    };
+    // The closed form needs no more than to be bounded: 0.1 micrometre is met, 0.1 mm is not.
+    let (mut kept_at, mut lost_at) = (1e-4, 0.1);
+    assert!(kept(kept_at) && !kept(lost_at));
+    while lost_at > 1.001 * kept_at {
+        let middle = 0.5 * (kept_at + lost_at);
+        if kept(middle) {
+            kept_at = middle;
+        } else {
+            lost_at = middle;
+        }
+    }
+    kept_at
 }
 
 fn number(name: &str) -> Option<u64> {
@@ -131,7 +145,8 @@ fn random_legal_joints_meet_where_the_closed_form_says() {
         let Ok(creature) = resolved(&drawn(case)) else {
             continue;
         };
-        let deviation = needed(creature.joints[0].joint.socket());
+        let link = &creature.joints[0];
+        let deviation = needed(&link.joint, link.reach);
         let found = joint(&creature, 0, deviation);
         let found =
             found.unwrap_or_else(|e| panic!("case {case} is not built: {e}\n{}", drawn(case)));

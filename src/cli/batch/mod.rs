@@ -3,6 +3,7 @@
 mod kept;
 mod one;
 mod plan;
+mod products;
 mod results;
 
 use std::path::PathBuf;

@@ -1,25 +1,25 @@
 //! One entry of a batch: what of it is done already, and the rest.
 
-use std::io::Write as _;
 use std::path::{Path, PathBuf};
 use std::sync::atomic::{AtomicBool, Ordering};
 
 use super::kept::{Kept, Written, on_disk};
 use super::plan::Entry;
+use super::products::path;
 use super::results::{Row, result};
 use crate::chain::Resolved;
 use crate::cli::finish::Finish;
-use crate::cli::make::make_one;
-use crate::cli::outcome::Outcome;
-use crate::cli::pack::{archive, leaflet, missing_terms, safe_name};
+use crate::cli::outcome::{Outcome, least, shown};
+use crate::cli::pack::safe_name;
+use crate::cli::print::say;
 use crate::cli::read::read_scaled;
-use crate::export::folder::{Folder, FolderError, Parents, write_lone};
-use crate::export::manifest::{FILE as MANIFEST, Manifest, sha256};
+use crate::diagnostic::Diagnostic;
+use crate::export::folder::{Folder, FolderError, Parents};
+use crate::export::manifest::sha256;
 use crate::export::step::Stamp;
-use crate::make::{self, Made, MakeError, PageError, Settings, check_again, content_key};
+use crate::make::{Settings, check_again, content_key};
 use crate::params;
 use crate::params::value::Product;
-use crate::report::is_page;
 
 /// What the entries of a run share.
 pub struct Shared<'a> {
@@ -47,17 +47,19 @@ pub struct Done {
     /// Words of the products made in this run, and of those taken over.
     pub redone: Vec<&'static str>,
     pub kept: Vec<&'static str>,
+    /// Wished for, not written, and there still from an earlier run.
+    pub old: Vec<&'static str>,
     /// Faults of its files, with their places.
-    pub told: Vec<String>,
+    told: Vec<Diagnostic>,
 }
 
 /// An entry at work.
-struct Work<'a> {
-    entry: &'a Entry,
-    shared: &'a Shared<'a>,
-    root: PathBuf,
-    resolved: Resolved,
-    settings: Settings,
+pub struct Work<'a> {
+    pub entry: &'a Entry,
+    pub shared: &'a Shared<'a>,
+    pub root: PathBuf,
+    pub resolved: Resolved,
+    pub settings: Settings,
 }
 
 /// Looks after an entry, if no other run holds it.
@@ -66,20 +68,26 @@ pub fn attempt(entry: &Entry, shared: &Shared<'_>) -> Attempt {
         return Attempt::Open;
     }
     let mut outcome = Outcome::new(&entry.design.display().to_string());
+    let root = shared.folder.join(&entry.name);
     let scale = entry.scale.as_ref();
     let read = read_scaled(&entry.design, entry.shop.as_deref(), scale, &mut outcome);
     let Some((resolved, unit)) = read else {
-        let told = outcome.messages.iter().map(ToString::to_string).collect();
-        return done(entry, &outcome, None, told, Parts::default());
+        let row = result(&outcome);
+        return done(entry, shared, row, outcome.messages, Parts::default());
     };
-    let root = shared.folder.join(&entry.name);
     // Its lock is that of the entry; what a killed run left beside the products goes away.
     let _held = match Folder::open(&root, Parents::Make) {
         Ok(folder) => folder,
         Err(FolderError::Busy(_)) => return Attempt::Open,
         Err(e) => {
             outcome.could_not_run(e.to_string());
-            return done(entry, &outcome, None, Vec::new(), Parts::default());
+            return done(
+                entry,
+                shared,
+                result(&outcome),
+                Vec::new(),
+                Parts::default(),
+            );
         }
     };
     let settings = Settings {
@@ -95,13 +103,13 @@ pub fn attempt(entry: &Entry, shared: &Shared<'_>) -> Attempt {
     };
     let mut parts = Parts::default();
     let row = match work.bring_up_to_date(&mut outcome, &mut parts) {
-        Ok(row) => Some(row),
+        Ok(row) => row,
         Err(cause) => {
             outcome.could_not_run(cause);
-            None
+            result(&outcome)
         }
     };
-    done(entry, &outcome, row, Vec::new(), parts)
+    done(entry, shared, row, Vec::new(), parts)
 }
 
 /// Products by what became of them.
@@ -113,18 +121,25 @@ struct Parts {
 
 fn done(
     entry: &Entry,
-    outcome: &Outcome,
-    row: Option<String>,
-    told: Vec<String>,
+    shared: &Shared<'_>,
+    row: String,
+    told: Vec<Diagnostic>,
     parts: Parts,
 ) -> Attempt {
-    let row = Row::new(entry, row.unwrap_or_else(|| result(outcome)));
+    let root = shared.folder.join(&entry.name);
+    let wished = shared.write.iter();
+    let not_new =
+        wished.filter(|p| !parts.redone.contains(&p.word()) && !parts.kept.contains(&p.word()));
+    let old = not_new.filter(|&&p| on_disk(&path(&root, p)).is_ok());
+    let old: Vec<&'static str> = old.map(|p| p.word()).collect();
+    let row = Row::new(entry, &old, row);
     Attempt::Done(Box::new(Done {
         number: entry.number,
         finish: row.finish(),
         row,
         redone: parts.redone,
         kept: parts.kept,
+        old,
         told,
     }))
 }
@@ -176,6 +191,8 @@ impl Work<'_> {
                 let written = Written { key: own, file };
                 kept.products.insert(product.word().to_owned(), written);
                 parts.redone.push(product.word());
+            } else {
+                self.remove(product)?;
             }
         }
         kept.row = match old {
@@ -201,102 +218,17 @@ impl Work<'_> {
             format!("{key} {} {name}", texts.join(" ")).as_bytes(),
         ))
     }
-
-    /// Where a product lies.
-    fn path(&self, product: Product) -> PathBuf {
-        self.root.join(match product {
-            Product::Set => "set",
-            Product::Blanks => "blanks",
-            Product::Page => "page.html",
-            Product::Pack => "pack.zip",
-        })
-    }
-
-    fn open(&self, product: Product) -> Result<Folder, String> {
-        Folder::open(&self.path(product), Parents::Make).map_err(|e| e.to_string())
-    }
-
-    fn make_set(&self, outcome: &mut Outcome) -> Result<(), String> {
-        let folder = self.open(Product::Set)?;
-        let quiet = (self.shared.stop, true);
-        make_one(&self.resolved, &self.settings, &folder, quiet, outcome);
-        outcome
-            .cause()
-            .map_or(Ok(()), |cause| Err(cause.to_owned()))
-    }
-
-    /// Writes a product of a checked creature; whether it did.
-    fn write(&self, product: Product, outcome: &mut Outcome) -> Result<bool, String> {
-        match product {
-            Product::Set => Ok(outcome.was_made()),
-            Product::Page => self.page(outcome),
-            Product::Blanks if outcome.is_sound() => self.blanks(outcome),
-            Product::Pack if outcome.is_sound() => self.pack(outcome),
-            Product::Blanks | Product::Pack => Ok(false),
-        }
-    }
-
-    fn blanks(&self, outcome: &mut Outcome) -> Result<bool, String> {
-        let folder = self.open(Product::Blanks)?;
-        let what = (self.entry.count as usize, outcome.verdict());
-        let stop = self.shared.stop;
-        match make::blanks(&self.resolved, &self.settings, what, &folder, stop) {
-            Ok(_) => Ok(true),
-            Err(MakeError::Design(found)) => {
-                outcome.messages.extend(found.sorted());
-                outcome.ends(Finish::Fails);
-                Ok(false)
-            }
-            Err(MakeError::Folder(e)) => Err(e.to_string()),
-            Err(MakeError::Manifest(e)) => Err(e.to_string()),
-        }
-    }
-
-    fn page(&self, outcome: &Outcome) -> Result<bool, String> {
-        let page = match make::page(&self.resolved, &self.settings, outcome.findings()) {
-            Ok(page) => page.html().map_err(|e| e.to_string())?,
-            // The checks have said so.
-            Err(PageError::Design(_)) => return Ok(false),
-            Err(PageError::Picture(e)) => return Err(e.to_string()),
-        };
-        let (path, stop) = (self.path(Product::Page), self.shared.stop);
-        write_lone(&path, Parents::Make, is_page, stop, |file| {
-            file.write_all(page.as_bytes())
-        })
-        .map_err(|e| e.to_string())?;
-        Ok(true)
-    }
-
-    fn pack(&self, outcome: &mut Outcome) -> Result<bool, String> {
-        let design = &self.entry.design;
-        if let Some(missing) = missing_terms(&self.resolved.terms, design) {
-            outcome.messages.push(missing);
-            outcome.ends(Finish::Fails);
-            return Ok(false);
-        }
-        let set = self.path(Product::Set);
-        let manifest = std::fs::read(set.join(MANIFEST)).map_err(|e| e.to_string())?;
-        let manifest: Manifest = serde_json::from_slice(&manifest).map_err(|e| e.to_string())?;
-        let tallest = Made::of(&manifest, 0).totals.tallest_mm;
-        let leaflet = leaflet(&self.resolved, &safe_name(design), tallest);
-        let place = (self.path(Product::Pack), Parents::Make);
-        archive(
-            design,
-            place,
-            &self.resolved,
-            &self.settings,
-            &leaflet,
-            &set,
-        )?;
-        Ok(true)
-    }
 }
 
 impl Done {
-    /// Tells what was found, as `quiet` allows.
+    /// Tells what was found, as `quiet` allows: faults of its files with their places, else what the
+    /// record says.
     pub fn tell(&self, quiet: bool) {
-        for line in self.told.iter().cloned().chain(self.row.lines(quiet)) {
-            crate::cli::print::say(&line);
+        if self.told.is_empty() {
+            self.row.lines(quiet).iter().for_each(|line| say(line));
+        }
+        for message in self.told.iter().filter(|m| shown(m, least(quiet))) {
+            say(&message.to_string());
         }
     }
 }

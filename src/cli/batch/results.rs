@@ -10,7 +10,7 @@ use super::PartOf;
 use super::one::Done;
 use super::plan::Entry;
 use crate::cli::finish::Finish;
-use crate::cli::outcome::Outcome;
+use crate::cli::outcome::{self, Outcome};
 use crate::diagnostic::Severity;
 use crate::export::folder::{Folder, FolderError, Parents, write_lone};
 
@@ -27,7 +27,8 @@ pub struct Row {
 }
 
 impl Row {
-    pub fn new(entry: &Entry, result: String) -> Self {
+    /// `old` are products of an earlier run that lie there still.
+    pub fn new(entry: &Entry, old: &[&str], result: String) -> Self {
         let shop = entry.shop.as_ref().map(|s| s.display().to_string());
         let entry = json!({
             "number": entry.number,
@@ -36,6 +37,7 @@ impl Row {
             "shop": shop,
             "scale": entry.scale.as_ref().map_or(1.0, |s| s.value.0),
             "count": entry.count,
+            "old": old,
         });
         Row {
             entry: inside(&entry),
@@ -169,20 +171,27 @@ pub fn table(folder: &Path, done: &[Done]) -> String {
             (0, _) => "unchanged".to_owned(),
             _ => format!("made {}", one.redone.join(", ")),
         };
-        let number = |key: &str| row[key].as_u64().unwrap_or_default();
+        let old = match one.old.as_slice() {
+            [] => String::new(),
+            old => format!("; of an earlier run: {}", old.join(", ")),
+        };
+        let number = |key: &str, thing: &str| {
+            let number = row[key].as_u64().and_then(|n| n.try_into().ok());
+            outcome::count(number.unwrap_or_default(), thing)
+        };
         table.push_str(&format!(
-            "{:width$}  {:18}  {} errors, {} warnings  {state}\n",
+            "{:width$}  {:18}  {}, {}  {state}{old}\n",
             text(one, "name"),
             text(one, "verdict"),
-            number("errors"),
-            number("warnings"),
+            number("errors", "error"),
+            number("warnings", "warning"),
         ));
     }
     let redone = done.iter().filter(|d| !d.redone.is_empty()).count();
     let bad = done.iter().filter(|d| d.finish != Finish::Sound).count();
     table.push_str(&format!(
-        "{} creatures, {redone} of them worked on, {bad} not sound, in {}\n",
-        done.len(),
+        "{}, {redone} of them worked on, {bad} not sound, in {}\n",
+        outcome::count(done.len(), "creature"),
         folder.display()
     ));
     table

@@ -39,6 +39,23 @@ pub fn write_lone(
     outcome
 }
 
+/// Removes one file if it is there and `ours` says so of its bytes; another stays.
+///
+/// # Errors
+/// The system's refusals.
+pub fn remove_lone(path: &Path, ours: impl Fn(&[u8]) -> bool) -> Result<(), FolderError> {
+    let (folder, name) = split(path)?;
+    match refuse_foreign(path, &folder, &name, ours) {
+        Ok(()) => {}
+        Err(FolderError::ForeignFile { .. }) => return Ok(()),
+        Err(e) => return Err(e),
+    }
+    match fs::remove_file(path) {
+        Err(e) if e.kind() != io::ErrorKind::NotFound => Err(io_error(&folder, &name, "remove")(e)),
+        _ => Ok(()),
+    }
+}
+
 /// Folder and name of a path.
 fn split(path: &Path) -> Result<(PathBuf, String), FolderError> {
     let name = path.file_name().map(|n| n.to_string_lossy().into_owned());

@@ -38,7 +38,7 @@ mod stream;
 mod sync;
 
 pub use error::{EXIT_CODE, FolderError};
-pub use lone::write_lone;
+pub use lone::{remove_lone, write_lone};
 pub use report::Report;
 pub use set::FileSet;
 pub use stream::Streamed;

@@ -1,9 +1,10 @@
 //! Files on disk against what manifests state of them.
 
 use super::{Folder, FolderError, Report, special};
-use crate::export::manifest::{FileEntry, sha256};
+use crate::export::manifest::{self, FileEntry, sha256};
 use std::collections::BTreeSet;
 use std::fs;
+use std::io;
 use std::path::Path;
 
 impl Folder {
@@ -42,6 +43,26 @@ impl Folder {
         for journal in &self.journals {
             // What stays here is read and removed by the next run.
             let _ = fs::remove_file(journal);
+        }
+    }
+
+    /// Removes the set as it removes stale files, its manifest last: a kill before that leaves the rest
+    /// ours. With a file that stays the manifest stays too.
+    ///
+    /// # Errors
+    /// The system's refusals.
+    pub fn clear(&self) -> Result<(), FolderError> {
+        let mut report = Report::default();
+        self.remove_stale(std::iter::empty(), &mut report);
+        self.sync()?;
+        if !report.kept.is_empty() {
+            return Ok(());
+        }
+        match fs::remove_file(self.at(manifest::FILE)) {
+            Err(e) if e.kind() != io::ErrorKind::NotFound => {
+                Err(self.error(manifest::FILE, "remove")(e))
+            }
+            _ => self.sync(),
         }
     }
 

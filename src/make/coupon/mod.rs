@@ -287,6 +287,7 @@ fn trial(plan: &Plan<'_>, pairs: &[Pair], left_out: Vec<String>) -> Trial {
             ball: measured.ball.unwrap_or(0.0),
             socket: measured.socket.unwrap_or(0.0),
             hole: measured.hole.unwrap_or(0.0),
+            height: measured.height.unwrap_or(0.0),
         },
     }
 }

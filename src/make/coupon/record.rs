@@ -14,6 +14,9 @@ const MISREAD: f64 = 0.5;
 /// Offsets of one kind that differ more than this do not have one cause, mm (habit).
 const SCATTER: f64 = 0.1;
 
+/// How sockets move, from the tightest.
+const FEELS: [&str; 3] = ["stiff", "easy", "loose"];
+
 /// What was measured and tried; diameters and heights in mm, sockets and holes by their numbers.
 #[derive(Debug, Clone, Default, PartialEq)]
 pub struct Readings {
@@ -86,6 +89,7 @@ pub fn entries(trial: &Trial, shop: &Shop, read: &Readings) -> Result<Vec<Entry>
     work.height(read);
     work.slip(read, hole);
     work.gaps(read, ball, &sockets);
+    work.outdated(read);
     work.cutters(shop, read);
     if work.faults.is_empty() {
         Ok(work.entries)
@@ -139,21 +143,34 @@ impl Work<'_> {
     /// A mean offset with what the solids had taken off already.
     fn offset(&mut self, key: &str, things: &str, (off, drawn): (f64, f64), old: Option<f64>) {
         let new = off + drawn;
-        if new.abs() > MISREAD {
+        let follows = match new {
+            0.0 => format!("{things} are drawn as designed"),
+            _ => {
+                let word = if new < 0.0 { "larger" } else { "smaller" };
+                format!(
+                    "{things} are drawn {} {word} on the diameter",
+                    text(new.abs())
+                )
+            }
+        };
+        if self.credible(things, new) {
+            self.put(key, new, old, follows);
+        }
+    }
+
+    /// Whether a shop can be off by so much.
+    fn credible(&mut self, things: &str, off: f64) -> bool {
+        let credible = off.abs() <= MISREAD;
+        if !credible {
+            let word = if off < 0.0 { "smaller" } else { "larger" };
             self.faults.push(format!(
-                "{things} that come out larger by {}: allowed up to {} (habit); look for the cause at \
+                "{things} that come out {word} by {}: allowed up to {} (habit); look for the cause at \
                  the machine",
-                text(new),
+                text(off.abs()),
                 text(MISREAD)
             ));
-            return;
         }
-        let word = if new < 0.0 { "larger" } else { "smaller" };
-        let follows = format!(
-            "{things} are drawn {} {word} on the diameter",
-            text(new.abs())
-        );
-        self.put(key, new, old, follows);
+        credible
     }
 
     fn ball(&mut self, read: &Readings) -> f64 {
@@ -163,7 +180,13 @@ impl Work<'_> {
             let drawn = self.trial.drawn_with.ball;
             self.offset("ball", "balls", (off, drawn), self.old.ball);
         }
-        off.unwrap_or(0.0)
+        off.unwrap_or_else(|| self.known(|m| m.ball, self.trial.drawn_with.ball))
+    }
+
+    /// How far this coupon's sizes are off by what the shop file has of it from an earlier run: the
+    /// whole offset less what its solids had taken off.
+    fn known(&self, key: impl Fn(&Measured) -> Option<f64>, drawn: f64) -> f64 {
+        key(&self.old).map_or(0.0, |whole| whole - drawn)
     }
 
     /// Offsets by number, of those that were measured.
@@ -194,7 +217,7 @@ impl Work<'_> {
         self.scattered("pin holes", "hole", &offs, drawn, self.old.hole)
     }
 
-    /// The mean of offsets that have one cause; 0 when there are none.
+    /// The mean of offsets that have one cause; what is known of them when there are none.
     fn scattered(
         &mut self,
         things: &str,
@@ -214,7 +237,9 @@ impl Work<'_> {
                 text(SCATTER)
             ));
         }
-        let Some(off) = mean(&offs) else { return 0.0 };
+        let Some(off) = mean(&offs) else {
+            return old.map_or(0.0, |whole| whole - drawn);
+        };
         self.offset(key, things, (off, drawn), old);
         off
     }
@@ -226,7 +251,11 @@ impl Work<'_> {
                 "solids stay as they are: the shop sheet says by how much to correct the zero \
                            of set-up 2, and the budget counts it"
                     .to_owned();
-            self.put("height", off, self.old.height, follows);
+            // The sheet had the zero corrected by what was known already.
+            let whole = off + self.trial.drawn_with.height;
+            if self.credible("heights", whole) {
+                self.put("height", whole, self.old.height, follows);
+            }
         }
     }
 
@@ -253,12 +282,14 @@ impl Work<'_> {
     fn gaps(&mut self, read: &Readings, ball: f64, sockets: &[(usize, f64)]) {
         let all: Vec<f64> = sockets.iter().map(|s| s.1).collect();
         let mut before: Option<(&str, f64)> = None;
-        for (k, word) in ["stiff", "easy", "loose"].into_iter().enumerate() {
+        for (k, word) in FEELS.into_iter().enumerate() {
             let Some(socket) = read.feels[k].and_then(|number| self.socket(number)) else {
                 continue;
             };
             let own = sockets.iter().find(|s| s.0 == socket.number).map(|s| s.1);
-            let off = own.or(mean(&all)).unwrap_or(0.0);
+            let off = own
+                .or(mean(&all))
+                .unwrap_or_else(|| self.known(|m| m.socket, self.trial.drawn_with.socket));
             let gap = socket.clearance + 0.5 * (off - ball);
             if gap < 0.05 {
                 self.faults.push(format!(
@@ -286,6 +317,31 @@ impl Work<'_> {
             };
             self.put(word, gap, self.old.gaps[k], follows.to_owned());
         }
+    }
+
+    /// Gaps and a slip of an earlier run were worked out with the offsets of then: with others they
+    /// are not what the hand felt.
+    fn outdated(&mut self, read: &Readings) {
+        let changed = |key: &str| {
+            let key = format!("measured.{key}");
+            self.entries.iter().any(|e| e.key == key && e.differs())
+        };
+        let gaps = changed("ball") || changed("socket");
+        let gaps = FEELS
+            .iter()
+            .enumerate()
+            .filter(|(k, _)| gaps && read.feels[*k].is_none() && self.old.gaps[*k].is_some());
+        let slip = changed("hole") && read.pin.is_none() && self.old.slip.is_some();
+        let faults = gaps
+            .map(|(_, word)| (*word, format!("the socket that is {word}")))
+            .chain(slip.then(|| ("slip", "the hole that takes the dowel".to_owned())))
+            .map(|(key, what)| {
+                format!(
+                    "sizes come out otherwise than recorded, and `measured.{key}` was worked out with \
+                     those: say {what} too, or take the key out of the shop file"
+                )
+            });
+        self.faults.extend(faults.collect::<Vec<_>>());
     }
 
     fn cutters(&mut self, shop: &Shop, read: &Readings) {
