@@ -8,8 +8,8 @@ use crate::blank::{Blanks, Dowel, Kind, Layout, Part, Placed};
 /// Name of the file.
 pub const FILE: &str = "blanks.json";
 
-/// The record as JSON, ended by a line end. `names` gives each kind of piece its name, in the order of
-/// layouts and kinds.
+/// The record as JSON, ended by a line end. `names` and `planes` give each kind of piece its name and
+/// its two set-ups, in the order of layouts and kinds.
 ///
 /// # Errors
 /// The writer's.
@@ -17,13 +17,13 @@ pub fn to_bytes(
     creature: &str,
     blanks: &Blanks,
     parts: &[Part],
-    names: &[String],
+    (names, planes): (&[String], &[[Planes; 2]]),
 ) -> Result<Vec<u8>, serde_json::Error> {
-    let mut names = names.iter();
+    let mut own = names.iter().zip(planes);
     let layouts: Vec<LayoutJson<'_>> = blanks
         .layouts
         .iter()
-        .map(|layout| LayoutJson::of(layout, parts, &mut names))
+        .map(|layout| LayoutJson::of(layout, parts, &mut own))
         .collect();
     let record = Record {
         schema_version: SCHEMA_VERSION,
@@ -37,6 +37,26 @@ pub fn to_bytes(
     let mut bytes = serde_json::to_vec_pretty(&record)?;
     bytes.push(b'\n');
     Ok(bytes)
+}
+
+/// The heights of one set-up of a piece, mm, in its pose: zero is the axis of the front dowel on the
+/// face of the split faces, z up.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct Planes {
+    /// Which side is up.
+    pub set_up: &'static str,
+    /// Corners of the stock.
+    pub stock_mm: [[f64; 3]; 2],
+    /// Upper face of the stock.
+    pub top_mm: f64,
+    /// Upper face of the base.
+    pub bed_mm: f64,
+    /// Where a cutter moves over the stock.
+    pub safe_mm: f64,
+    /// Deepest place of a cutter in windows and parts.
+    pub deepest_mm: f64,
+    /// Deepest place in the holes of the dowels, in the set-up that makes them.
+    pub dowel_holes_mm: Option<f64>,
 }
 
 #[derive(Serialize)]
@@ -82,6 +102,7 @@ struct FlipJson {
 struct KindJson<'a> {
     name: &'a str,
     pieces: usize,
+    set_ups: &'a [Planes; 2],
     parts: Vec<PartJson<'a>>,
 }
 
@@ -100,7 +121,7 @@ impl<'a> LayoutJson<'a> {
     fn of(
         layout: &'a Layout,
         parts: &'a [Part],
-        names: &mut impl Iterator<Item = &'a String>,
+        own: &mut impl Iterator<Item = (&'a String, &'a [Planes; 2])>,
     ) -> Self {
         let flip = &layout.flip;
         LayoutJson {
@@ -121,7 +142,8 @@ impl<'a> LayoutJson<'a> {
             kinds: layout
                 .kinds
                 .iter()
-                .map(|kind| KindJson::of(kind, parts, names.next().map_or("", |n| n)))
+                .zip(own)
+                .map(|(kind, own)| KindJson::of(kind, parts, own))
                 .collect(),
         }
     }
@@ -138,7 +160,7 @@ impl DowelJson {
 }
 
 impl<'a> KindJson<'a> {
-    fn of(kind: &Kind, parts: &'a [Part], name: &'a str) -> Self {
+    fn of(kind: &Kind, parts: &'a [Part], (name, set_ups): (&'a String, &'a [Planes; 2])) -> Self {
         let part = |p: &Placed| {
             let own = &parts[p.part];
             let window = &own.windows[p.side];
@@ -154,6 +176,7 @@ impl<'a> KindJson<'a> {
         KindJson {
             name,
             pieces: kind.repeat,
+            set_ups,
             parts: kind.placed.iter().map(part).collect(),
         }
     }

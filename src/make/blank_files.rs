@@ -5,6 +5,7 @@ use std::sync::atomic::AtomicBool;
 use rayon::prelude::*;
 
 use super::blanks::{Laid, lay_out};
+use super::planes::planes;
 use super::sheet::sheet;
 use super::{MakeError, Settings, refused};
 use crate::blank::{Kind, Layout};
@@ -70,7 +71,11 @@ pub fn blanks(
         .map(|((layout, kind), name)| run.kind(layout, kind, name))
         .collect::<Result<_, _>>()?;
     let creature = &resolved.creature;
-    let record = blanks::to_bytes(&creature.name, &laid.blanks, &laid.parts, &names)
+    let planes: Vec<_> = kinds
+        .iter()
+        .map(|&piece| planes(resolved, &laid, piece))
+        .collect();
+    let record = blanks::to_bytes(&creature.name, &laid.blanks, &laid.parts, (&names, &planes))
         .map_err(|e| fault(&e.to_string()))?;
     let mut manifest = Manifest::new(
         &creature.name,

@@ -21,6 +21,7 @@ mod look;
 mod model;
 mod page;
 mod parts;
+mod planes;
 mod reached;
 mod refused;
 mod report;

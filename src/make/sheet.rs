@@ -2,6 +2,7 @@
 
 use super::blanks::Laid;
 use super::coupon::trial_sheet;
+use super::planes::{deepest, into_base};
 use super::times;
 use crate::blank::{Kind, Layout, rounds};
 use crate::brep::set_up::SetUp;
@@ -14,10 +15,6 @@ use crate::report::{Assembly, Gauge, PieceSheet, Rod, ShopSheet, StationRow, Ste
 
 /// Room left at the bottoms of the two holes of a pin, mm: 1/16 in (a pin maker's technical page).
 pub(super) const PIN_ROOM: f64 = 1.5875;
-/// How far a cut through the stock goes into the base, mm (habit).
-const INTO_BASE: f64 = 0.2;
-/// Wood of the base that stays under a dowel, mm (habit).
-const UNDER_DOWEL: f64 = 2.0;
 /// A dowel ends so far under the face of the stock, mm (habit).
 const DOWEL_BELOW: f64 = 1.0;
 /// A joint face is right within this part of the clearance: the limit of the check of reach.
@@ -76,18 +73,9 @@ fn piece(
         .map(|p| &resolved.creature.sections[laid.parts[p.part].sections[0] - 1].form)
         .collect();
     let inside_up = set_up == SetUp::InsideUp;
-    let deepest = if inside_up {
-        kind.placed
-            .iter()
-            .zip(&forms)
-            .map(|(p, form)| laid.up(p.part) + inside_depth(form, resolved.relief))
-            .fold(0.0, f64::max)
-    } else {
-        INTO_BASE
-    };
     let thickness = layout.board.thickness;
     let dowel = |rod: f64| {
-        let long = thickness - DOWEL_BELOW + (rules.base - UNDER_DOWEL).max(0.0);
+        let long = thickness - DOWEL_BELOW + into_base(resolved);
         [rod, long]
     };
     PieceSheet {
@@ -100,7 +88,7 @@ fn piece(
         whole: forms.iter().all(|f| f.whole),
         drawing: String::from_utf8_lossy(&drawing.svg(&title)).into_owned(),
         cutters: cutters(&resolved.cutters, &forms, inside_up),
-        deepest,
+        deepest: deepest(resolved, laid, kind, set_up),
         minutes: times::minutes(resolved, laid, (layout, kind), inside_up),
         cusp: times::cusp(&resolved.cutters),
         parts: kind
@@ -111,19 +99,6 @@ fn piece(
         dowels: layout.dowels.map(|d| dowel(d.rod)),
         clamps,
     }
-}
-
-/// Deepest place under the split plane that is cut from the inside, mm.
-fn inside_depth(form: &SectionForm, relief: f64) -> f64 {
-    if form.whole {
-        return 0.0;
-    }
-    let pins = form.pins.iter().map(|p| p.depth_above.max(p.depth_below));
-    let sockets = [&form.front, &form.rear].map(|end| match end.joint {
-        crate::chain::EndJoint::Socket(socket) => socket.radius,
-        _ => 0.0,
-    });
-    pins.chain(sockets).fold(relief, f64::max)
 }
 
 /// What each cutter does in a set-up, in the order of the work.

@@ -2,12 +2,14 @@
 
 use std::f64::consts::PI;
 use std::path::Path;
+use std::sync::atomic::AtomicBool;
 
-use limberwood::blank::{Layout, Placed};
+use limberwood::blank::{Kind, Layout, Placed};
 use limberwood::brep::shape::FaceKind;
 use limberwood::brep::volume::{face_area, volume};
 use limberwood::chain::{Resolved, resolve};
-use limberwood::make::{Laid, Settings, lay_out};
+use limberwood::export::folder::{Folder, Parents};
+use limberwood::make::{Laid, Settings, blanks, lay_out};
 use limberwood::mesh::inspect::inspect;
 use limberwood::mesh::{second_opinion, tessellate};
 use limberwood::params;
@@ -80,6 +82,65 @@ fn pieces_of_all_demos_are_sound_solids_of_the_right_volume() {
 }
 
 /// Places along the border of a part's core on its piece, about a millimetre apart.
+
+/// Depth of the deepest place that is cut from the inside, mm, as the mesh of a finished piece has it.
+fn deepest_inside(laid: &Laid, layout: &Layout, kind: &Kind) -> f64 {
+    let solid = laid.finished(layout, kind).expect("it closes");
+    let mesh = tessellate(&solid, 0.02).expect("it is meshed");
+    let inside = [FaceKind::Socket, FaceKind::PinWall, FaceKind::PinFloor];
+    let own = mesh.triangles.iter().zip(&mesh.face);
+    own.filter(|(_, face)| inside.contains(&solid.kinds[**face as usize]))
+        .flat_map(|(corners, _)| corners.map(|c| mesh.positions[c as usize][2]))
+        .fold(0.0, f64::max)
+}
+
+#[test]
+fn heights_of_set_ups_are_those_of_the_solids() {
+    let resolved = read("newt");
+    let settings = Settings::of(&resolved, Unit::Mm);
+    let laid = laid(&resolved, 1);
+    let room = tempfile::tempdir().expect("a folder");
+    let folder = Folder::open(&room.path().join("out"), Parents::Make).expect("it opens");
+    let stop = AtomicBool::new(false);
+    blanks(&resolved, &settings, (1, "cut"), &folder, &stop).expect("all is written");
+    let file = std::fs::read(room.path().join("out/blanks.json")).expect("the record");
+    let record: serde_json::Value = serde_json::from_slice(&file).expect("JSON");
+    let number = |v: &serde_json::Value| v.as_f64().expect("a number");
+    for (stock, layout) in laid.blanks.layouts.iter().enumerate() {
+        for (k, kind) in layout.kinds.iter().enumerate() {
+            let own = &record["stocks"][stock]["kinds"][k];
+            for (j, word) in ["inside-up", "outside-up"].into_iter().enumerate() {
+                let heights = &own["set_ups"][j];
+                assert_eq!(heights["set_up"], word.replace('-', " "));
+                let name = own["name"].as_str().expect("a name");
+                let path = room.path().join(format!("out/{name}-finished-{word}.stl"));
+                let mut stl = std::fs::File::open(path).expect("the mesh");
+                let mesh = stl_io::read_stl(&mut stl).expect("STL");
+                for axis in 0..3 {
+                    let all = mesh.vertices.iter().map(|v| f64::from(v.0[axis]));
+                    let (low, high) = all.fold((f64::MAX, f64::MIN), |(low, high), c| {
+                        (low.min(c), high.max(c))
+                    });
+                    let stated = [0, 1].map(|end| number(&heights["stock_mm"][end][axis]));
+                    assert!((low - stated[0]).abs() < 1e-3 && (high - stated[1]).abs() < 1e-3);
+                }
+            }
+            let [inside, outside] = [0, 1].map(|j: usize| &own["set_ups"][j]);
+            let deepest = deepest_inside(&laid, layout, kind);
+            let stated = -number(&inside["deepest_mm"]);
+            // A piece of whole sections alone has nothing that is cut from its inside.
+            let whole = deepest == 0.0;
+            assert!(
+                whole || (stated - deepest).abs() < 0.02,
+                "{stated} {deepest}"
+            );
+            assert!(number(&outside["deepest_mm"]) < number(&outside["bed_mm"]));
+            assert!(number(&inside["dowel_holes_mm"]) < number(&inside["bed_mm"]));
+            assert!(outside["dowel_holes_mm"].is_null());
+        }
+    }
+}
+
 fn border(laid: &Laid, p: &Placed) -> Vec<[f64; 2]> {
     let corners: Vec<_> = laid.parts[p.part].windows[p.side]
         .core

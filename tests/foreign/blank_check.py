@@ -92,6 +92,11 @@ def piece(folder, stock, kind, tally):
         tally.want(abs(found["box"] - wanted).max() < PLACE, f"{stem.name}: box {found['box']}")
         mesh = trimesh.load_mesh(stem.with_suffix(".stl"))
         tally.want(mesh.is_watertight and mesh.is_winding_consistent, f"{stem.name}: closed mesh")
+        heights = next(h for h in kind["set_ups"] if h["set_up"].replace(" ", "-") == set_up)
+        box = abs(mesh.bounds - numpy.array(heights["stock_mm"])).max()
+        tally.want(box < 1e-3, f"{stem.name}: corners off by {box} of the stock's")
+        level = heights["bed_mm"] < heights["top_mm"] < heights["safe_mm"]
+        tally.want(level and heights["bed_mm"] == heights["stock_mm"][0][2], f"{stem.name}: {heights}")
         # Facets lie within 0.02 mm of the faces.
         off = abs(mesh.volume - found["volume"])
         tally.want(off < 0.02 * mesh.area, f"{stem.name}: mesh volume off by {off}")
