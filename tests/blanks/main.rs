@@ -81,8 +81,6 @@ fn pieces_of_all_demos_are_sound_solids_of_the_right_volume() {
     }
 }
 
-/// Places along the border of a part's core on its piece, about a millimetre apart.
-
 /// Depth of the deepest place that is cut from the inside, mm, as the mesh of a finished piece has it.
 fn deepest_inside(laid: &Laid, layout: &Layout, kind: &Kind) -> f64 {
     let solid = laid.finished(layout, kind).expect("it closes");
@@ -141,6 +139,7 @@ fn heights_of_set_ups_are_those_of_the_solids() {
     }
 }
 
+/// Places along the border of a part's core on its piece, about a millimetre apart.
 fn border(laid: &Laid, p: &Placed) -> Vec<[f64; 2]> {
     let corners: Vec<_> = laid.parts[p.part].windows[p.side]
         .core
