@@ -32,6 +32,16 @@ pub struct Trial {
     pub drawn_with: DrawnWith,
 }
 
+impl Trial {
+    /// The least radial clearance of its sockets, as it is to come out and as it is drawn, mm.
+    #[must_use]
+    pub fn least_clearance(&self) -> f64 {
+        let DrawnWith { ball, socket, .. } = self.drawn_with;
+        let wanted = self.sockets.iter().map(|s| s.clearance);
+        wanted.fold(f64::INFINITY, f64::min) + f64::min(0.5 * (ball - socket), 0.0)
+    }
+}
+
 /// What was taken off the solids and the zero of their outer side, mm.
 #[derive(Debug, Clone, Copy, PartialEq, Default, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]

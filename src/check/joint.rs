@@ -11,16 +11,12 @@ use crate::diagnostic::Severity;
 pub struct Collided {
     /// Ball and socket concentric.
     pub concentric: Contact,
-    /// Ball pushed aside by `push`.
+    /// Ball pushed aside by the clearance, less what facets may take of it.
     pub aside: Contact,
-    /// The push, mm: the clearance less what facets may take.
-    pub push: f64,
-    /// Largest deviation of the two meshes, mm.
-    pub deviation: f64,
     /// By how much both may fall short of the closed forms for it, radians.
     pub short: [f64; 2],
-    /// The joint as the solids are drawn, and its closed forms.
-    pub solids: (Joint, JointLimits),
+    /// Closed forms of the joint as the solids are drawn.
+    pub limits: JointLimits,
 }
 
 /// Findings of one joint.
@@ -46,7 +42,7 @@ fn swing(subject: &Subject<'_>, limits: &JointLimits, collided: Option<&Collided
         subject.finds(Severity::Note, "swing", pushed, aside, None),
     ];
     let Some(found) = collided else { return all };
-    let limits = &found.solids.1;
+    let limits = &found.limits;
     let concentric = first(limits);
     let swing = Amount::Angle(concentric);
     let at_rest = [found.concentric, found.aside];

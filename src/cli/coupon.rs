@@ -9,14 +9,15 @@ use super::outcome::{Outcome, print_json, worst};
 use super::print;
 use super::progress::{stop_on_ctrl_c, with_progress};
 use super::read::read_with_shop;
-use crate::chain::{DrawnWith, Trial};
-use crate::diagnostic::{Diagnostic, Place, Severity};
+use crate::chain::Trial;
+use crate::diagnostic::{Diagnostic, Severity};
 use crate::export::folder::{Folder, Parents, write_lone};
 use crate::export::names::safe_stem;
 use crate::export::step::Stamp;
 use crate::export::trial;
 use crate::make::coupon::{coupon, one_piece};
 use crate::make::{self, BlankSet, MakeError, Settings};
+use crate::params::design_files;
 use crate::units::mm_text;
 
 /// Arguments of `coupon`.
@@ -92,10 +93,11 @@ fn one(
         return Ok(None);
     };
     // Of the design only its joint is tried; `check` tells what is warned of the rest.
+    let files = design_files(&args.design).unwrap_or_default();
+    let names: Vec<String> = files.iter().map(|f| f.path.display().to_string()).collect();
     let concerned = |m: &Diagnostic| {
-        m.severity == Severity::Error
-            || m.place.path.contains("joint")
-            || !is_of(&m.place, &args.design)
+        let of_design = names.iter().any(|name| *name == *m.place.file);
+        m.severity == Severity::Error || m.place.path.contains("joint") || !of_design
     };
     outcome.messages.retain(concerned);
     let stamp = match Stamp::from_environment() {
@@ -115,10 +117,10 @@ fn one(
     })
     .map_err(MakeError::Design)?;
     // The samples have less clearance than the design, and meshes follow the least of them.
+    let trial = coupon.resolved.trial.as_ref();
+    let least = trial.map_or(f64::INFINITY, Trial::least_clearance);
     let settings = Settings {
-        deviation: settings
-            .deviation
-            .min(least(&coupon.resolved) * make::CLEARANCE_PART),
+        deviation: settings.deviation.min(least * make::CLEARANCE_PART),
         ..settings
     };
     let laid = make::lay_out(&coupon.resolved, &settings, 1).map_err(MakeError::Design)?;
@@ -152,21 +154,6 @@ fn one(
         std::io::Write::write_all(file, &bytes)
     })?;
     Ok(Some((trial, set, numbers)))
-}
-
-/// The least clearance of the samples, as wanted and as drawn, mm.
-fn least(resolved: &crate::chain::Resolved) -> f64 {
-    let of = |trial: &Trial| {
-        let DrawnWith { ball, socket, .. } = trial.drawn_with;
-        let wanted = trial.sockets.iter().map(|s| s.clearance);
-        wanted.fold(f64::INFINITY, f64::min) + f64::min(0.5 * (ball - socket), 0.0)
-    };
-    resolved.trial.as_ref().map_or(f64::INFINITY, of)
-}
-
-/// Whether a place lies in this file.
-fn is_of(place: &Place, file: &Path) -> bool {
-    *place.file == *file.display().to_string()
 }
 
 /// Folder of the parts, folder of the pieces, file of the numbers.

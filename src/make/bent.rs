@@ -71,10 +71,8 @@ impl Solids<'_> {
         Some(Collided {
             concentric: least(0.0)?,
             aside: least(push)?,
-            push,
-            deviation,
             short: JointLimits::short(own, link.reach, deviation),
-            solids: (link.cut, link.cut_limits),
+            limits: link.cut_limits,
         })
     }
 }

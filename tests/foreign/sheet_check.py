@@ -83,10 +83,17 @@ def on_paper(browser, name, wanted, text, tally):
         browser.call("Emulation.setEmulatedMedia", media="")
 
 
-def words(browser, name, record, manifest_names, tally):
+def endings(folder):
+    """Heads of the last pages: of gluing, or of trying, where the numbers of a coupon lie beside the folder."""
+    numbers = folder.with_name(folder.name.removesuffix("-blanks") + ".json")
+    return ["to try and to measure", "what was found"] if numbers.exists() else ["gluing"]
+
+
+def words(browser, name, record, manifest_names, last, tally):
     heads = browser.run("[...document.querySelectorAll('section > h1')].map((h) => h.textContent)")
     creature = record["creature"]
-    tally.want(heads[0] == f"{creature}: shop sheet" and heads[-1] == f"{creature}: gluing", f"{name}: {heads}")
+    ends = [f"{creature}: {words}" for words in last]
+    tally.want(heads[0] == f"{creature}: shop sheet" and heads[-len(ends):] == ends, f"{name}: {heads}")
     tally.want(browser.run("document.title") == f"{creature}: shop sheet", f"{name}: title")
     for own in manifest_names:
         pages = [head for head in heads if head.startswith(f"{own}: set-up ")]
@@ -109,8 +116,9 @@ def sheet(browser, folder, tally):
     browser.size(1280, 900)
     browser.dark(False)
     browser.open(path)
-    words(browser, name, record, drawn, tally)
-    on_paper(browser, name, 1 + SET_UPS * len(kinds) + 1, text, tally)
+    last = endings(folder)
+    words(browser, name, record, drawn, last, tally)
+    on_paper(browser, name, 1 + SET_UPS * len(kinds) + len(last), text, tally)
     still(browser, path.name, tally)
     return "<img" in record["creature"]
 

@@ -113,6 +113,12 @@ fn mean(offs: &[f64]) -> Option<f64> {
     (!offs.is_empty()).then(|| offs.iter().sum::<f64>() / offs.len() as f64)
 }
 
+/// How far a coupon's sizes are off by what the shop file has of them from an earlier run: the whole
+/// offset less what the solids had taken off.
+fn known(whole: Option<f64>, drawn: f64) -> f64 {
+    whole.map_or(0.0, |whole| whole - drawn)
+}
+
 impl Work<'_> {
     /// How far a size lies off the designed one.
     fn off(&mut self, what: &str, measured: f64, designed: f64) -> Option<f64> {
@@ -180,13 +186,7 @@ impl Work<'_> {
             let drawn = self.trial.drawn_with.ball;
             self.offset("ball", "balls", (off, drawn), self.old.ball);
         }
-        off.unwrap_or_else(|| self.known(|m| m.ball, self.trial.drawn_with.ball))
-    }
-
-    /// How far this coupon's sizes are off by what the shop file has of it from an earlier run: the
-    /// whole offset less what its solids had taken off.
-    fn known(&self, key: impl Fn(&Measured) -> Option<f64>, drawn: f64) -> f64 {
-        key(&self.old).map_or(0.0, |whole| whole - drawn)
+        off.unwrap_or_else(|| known(self.old.ball, self.trial.drawn_with.ball))
     }
 
     /// Offsets by number, of those that were measured.
@@ -238,7 +238,7 @@ impl Work<'_> {
             ));
         }
         let Some(off) = mean(&offs) else {
-            return old.map_or(0.0, |whole| whole - drawn);
+            return known(old, drawn);
         };
         self.offset(key, things, (off, drawn), old);
         off
@@ -289,7 +289,7 @@ impl Work<'_> {
             let own = sockets.iter().find(|s| s.0 == socket.number).map(|s| s.1);
             let off = own
                 .or(mean(&all))
-                .unwrap_or_else(|| self.known(|m| m.socket, self.trial.drawn_with.socket));
+                .unwrap_or_else(|| known(self.old.socket, self.trial.drawn_with.socket));
             let gap = socket.clearance + 0.5 * (off - ball);
             if gap < 0.05 {
                 self.faults.push(format!(
