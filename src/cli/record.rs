@@ -146,7 +146,11 @@ struct Recorded {
 fn record(args: &RecordArgs) -> Result<Recorded, Refused> {
     let cannot = |words: String| (vec![format!("error: {words}")], Finish::CouldNotRun);
     let shown = args.coupon.display();
-    let bytes = std::fs::read(&args.coupon).map_err(|e| cannot(format!("{shown}: {e}")))?;
+    let bytes = std::fs::read(&args.coupon).map_err(|e| {
+        cannot(format!(
+            "{shown}: {e}; give the file of numbers that `limberwood coupon` wrote"
+        ))
+    })?;
     let trial = trial::from_bytes(&bytes).map_err(|e| {
         cannot(format!(
             "{shown} is not the file of numbers that `limberwood coupon` writes: {e}"
