@@ -20,10 +20,21 @@ pub struct Part {
     pub names: Vec<String>,
     /// The window of each, in its own frame.
     pub windows: Vec<Window>,
+    /// Its balls, front first.
+    pub balls: Vec<BallPlace>,
     /// Least thickness of stock, mm.
     pub need: f64,
     /// Where its section is written.
     pub place: Place,
+}
+
+/// A ball of a section.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct BallPlace {
+    /// Whether it is at the rear end.
+    pub rear: bool,
+    /// Its centre along the axis, mm.
+    pub x: f64,
 }
 
 /// A part on a piece.

@@ -16,7 +16,7 @@ mod share;
 mod station;
 mod window;
 
-pub use layout::{BlankError, Blanks, Kind, Layout, Part, Placed, lay_out};
-pub use registration::{Dowel, DowelError, Flip, flip};
+pub use layout::{BallPlace, BlankError, Blanks, Kind, Layout, Part, Placed, lay_out};
+pub use registration::{BallStep, Dowel, DowelError, Flip, ball_steps, flip};
 pub use station::{Load, StationError, conflicts, corners, rounds};
 pub use window::{Window, window};

@@ -1,6 +1,9 @@
-//! Dowels that register a piece for the flip, and what their slip costs.
+//! Dowels that register a piece for the flip, and what their play does (`chain::joint::flip` has the
+//! formulas).
 
+use super::layout::{Kind, Layout, Part, Placed};
 use crate::chain::BlankRules;
+use crate::chain::joint::flip::{FlipPlay, FlipStep};
 
 /// A dowel's centre lies at least so many of its diameters from the end of the wood: 1.5 D, the least
 /// edge distance of dowel-type fasteners in timber rules (from memory).
@@ -26,19 +29,72 @@ pub enum DowelError {
     Alike(f64),
 }
 
-/// What the flip can cost: the second set-up against the first, mm and radians.
+/// Where the second set-up of a piece can lie against the first.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Flip {
-    /// Distance of the dowels, mm.
-    pub span: f64,
-    /// Shift by the slip of the dowels in their holes.
-    pub shift: f64,
-    /// Turn by that slip.
-    pub turn: f64,
-    /// Shift at the farthest corner of the piece, by both.
+    /// The play of its dowels.
+    pub play: FlipPlay,
+    /// The middle between them on the piece, mm.
+    pub middle: [f64; 2],
+    /// How far the farthest corner of the piece moves at most, mm.
     pub worst: f64,
-    /// Shift for each mm by which the flip line is off: the error comes in twice.
+    /// Shift for each mm by which the flip line is off: the error comes in twice (fact 6.9).
     pub per_line: f64,
+    /// Turn for each radian by which the line of the dowels is askew: twice as well (fact 6.10).
+    pub per_skew: f64,
+}
+
+impl Flip {
+    /// A place of the piece, seen from the middle between the dowels.
+    fn seen(&self, at: [f64; 2]) -> [f64; 2] {
+        [0, 1].map(|k: usize| at[k] - self.middle[k])
+    }
+
+    /// How far a part can come to lie off what was cut from its other side, mm: the farthest corner of
+    /// what its window is cut round.
+    pub fn moves(&self, part: &Part, placed: &Placed) -> f64 {
+        let corners = part.windows[placed.side].core.corners();
+        let each = corners.map(|c| self.play.moves(self.seen(placed.apply(c))));
+        each.fold(0.0, f64::max)
+    }
+}
+
+/// A ball on a piece.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct BallStep {
+    /// Number of its section's form among the parts.
+    pub part: usize,
+    /// Number of the ball among those of the part.
+    pub ball: usize,
+    /// Number of the upper half, or whole section, among what lies on the piece.
+    pub placed: usize,
+    /// The step between its halves.
+    pub step: FlipStep,
+}
+
+/// The balls on a piece. Both halves of a section lie next to each other in the order of the piece.
+pub fn ball_steps(layout: &Layout, kind: &Kind, parts: &[Part]) -> Vec<BallStep> {
+    let flip = &layout.flip;
+    let own = kind.placed.iter().enumerate().filter(|(_, p)| p.side == 0);
+    own.flat_map(|(placed, p)| {
+        let after = kind.placed.get(placed + 1);
+        let lower = after.filter(|q| q.part == p.part && q.side == 1);
+        let balls = parts[p.part].balls.iter().enumerate();
+        balls.map(move |(ball, b)| {
+            let at = |p: &Placed| flip.seen(p.apply([b.x, 0.0]));
+            let step = match lower {
+                Some(lower) => flip.play.between(at(p), at(lower)),
+                None => flip.play.through(at(p)),
+            };
+            BallStep {
+                part: p.part,
+                ball,
+                placed,
+                step,
+            }
+        })
+    })
+    .collect()
 }
 
 /// The two dowels: on the middle line along the grain, about which the piece is flipped, in the middle
@@ -64,18 +120,22 @@ pub(super) fn dowels(size: [f64; 2], rules: &BlankRules) -> Result<[Dowel; 2], D
     Ok([dowel(at, front), dowel(size[0] - at, rear)])
 }
 
-/// Slip s of two dowels a distance L apart shifts by up to s / 2 and turns by up to s / L; a flip line
-/// off by e shifts by 2 e (facts of two pins on a flip line, derived).
+/// What the play of these dowels does to a piece of this size.
 pub fn flip(dowels: &[Dowel; 2], size: [f64; 2], rules: &BlankRules) -> Flip {
-    let span = dowels[1].at[0] - dowels[0].at[0];
-    let shift = 0.5 * rules.slip;
-    let turn = rules.slip / span;
-    let corner = 0.5 * size[0].hypot(size[1]);
-    Flip {
-        span,
-        shift,
-        turn,
-        worst: shift + turn * corner,
+    let [front, rear] = dowels.map(|d| d.at);
+    let play = FlipPlay {
+        span: rear[0] - front[0],
+        slip: rules.slip,
+    };
+    let mut flip = Flip {
+        play,
+        middle: [0, 1].map(|k: usize| 0.5 * (front[k] + rear[k])),
+        worst: 0.0,
         per_line: 2.0,
-    }
+        per_skew: 2.0,
+    };
+    let corners = [[0.0; 2], [size[0], 0.0], [0.0, size[1]], size];
+    let each = corners.map(|c| play.moves(flip.seen(c)));
+    flip.worst = each.into_iter().fold(0.0, f64::max);
+    flip
 }

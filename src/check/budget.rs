@@ -2,9 +2,14 @@
 //! sanded to make up for it.
 
 use super::finding::{Amount, Finding, Limit, Row, Subject};
-use crate::chain::joint::budget::{Making, crossed_grain, losses, sums};
+use crate::chain::joint::budget::{Making, crossed_grain, losses_on_piece, sums};
+use crate::chain::joint::flip::{FlipPlay, FlipStep};
 use crate::chain::joint::{Joint, JointLimits, capture};
 use crate::diagnostic::Severity;
+
+/// Steps that differ by less than twice this are alike, mm: half of a step is lost, and the shop's
+/// precision is 0.01 mm.
+const PRINTED: f64 = 0.01;
 
 /// Findings of one joint.
 pub fn findings(
@@ -13,8 +18,72 @@ pub fn findings(
     limits: &JointLimits,
     making: &Making,
 ) -> Vec<Finding> {
-    let lost = losses(joint.ball, joint.socket(), limits.usable(), making);
-    let (worst, likely) = sums(&lost);
+    let (rows, left) = table(subject, joint, limits, making, None);
+    vec![
+        fit(subject, left, joint, making).table(rows),
+        sanded(subject, joint, joint.clearance - left.0),
+    ]
+}
+
+/// What is left of the clearance, worst and likely, mm, when the ball is cut on a piece with this step.
+pub fn left(
+    joint: &Joint,
+    limits: &JointLimits,
+    making: &Making,
+    flip: Option<&FlipStep>,
+) -> (f64, f64) {
+    let (ball, socket) = (joint.ball, joint.socket());
+    let (worst, likely) = sums(&losses_on_piece(ball, socket, limits.usable(), making, flip));
+    (joint.clearance - worst, joint.clearance - likely)
+}
+
+/// What the dowels of a piece of stock, named `piece`, do to the budget of a joint whose ball is cut on
+/// it: a warning where that is more than the budget takes of every joint.
+pub fn on_piece(
+    subject: &Subject<'_>,
+    (joint, limits, making): (&Joint, &JointLimits, &Making),
+    (piece, play, step): (&str, &FlipPlay, &FlipStep),
+) -> Finding {
+    let (rows, left) = table(subject, joint, limits, making, Some(step));
+    let text = |mm: f64| Amount::Length(mm).text(subject.unit);
+    let words = format!(
+        "on {piece} its ball is cut on dowels {} apart that play by {}; of the clearance {} is left in \
+         the worst case, likely {}; the halves of the ball step by up to",
+        text(play.span),
+        text(play.slip),
+        text(left.0),
+        text(left.1)
+    );
+    let measured = Amount::Length(step.worst);
+    let usual = FlipStep::usual(making.slip).worst;
+    if step.worst - usual <= 2.0 * PRINTED {
+        let note = subject.finds(Severity::Note, "flip", &words, measured, None);
+        return note.table(rows);
+    }
+    let limit = Limit::most(Amount::Length(usual), "what the budget of every joint takes");
+    let found = subject.finds(Severity::Warning, "flip", &words, measured, Some(limit));
+    let way_out = format!(
+        "take longer pieces, so that the dowels lie further apart, or fit them with {} of play",
+        text(play.slip * usual / step.worst)
+    );
+    found.way_out(&way_out).table(rows)
+}
+
+/// The budget of a joint line by line, and what is left of the clearance, worst and likely, mm.
+fn table(
+    subject: &Subject<'_>,
+    joint: &Joint,
+    limits: &JointLimits,
+    making: &Making,
+    flip: Option<&FlipStep>,
+) -> (Vec<Row>, (f64, f64)) {
+    let lost = losses_on_piece(
+        joint.ball,
+        joint.socket(),
+        limits.usable(),
+        making,
+        flip,
+    );
     let row = |name: &str, worst: f64, likely: f64, source| Row {
         name: name.to_owned(),
         cells: vec![
@@ -29,12 +98,9 @@ pub fn findings(
         lost.iter()
             .map(|l| row(l.name, -l.worst, -l.likely, l.source)),
     );
-    let left = (joint.clearance - worst, joint.clearance - likely);
+    let left = left(joint, limits, making, flip);
     rows.push(row("left", left.0, left.1, "sum"));
-    vec![
-        fit(subject, left, joint, making).table(rows),
-        sanded(subject, joint, worst),
-    ]
+    (rows, left)
 }
 
 /// Likely left; less than nothing sticks.

@@ -81,6 +81,7 @@ fn blank(args: &Blank, outcome: &mut Outcome) -> Option<BlankSet> {
         stop,
     ) {
         Ok(set) => {
+            outcome.laid_out(&set.findings);
             outcome.wrote(&set.report);
             Some(set)
         }

@@ -4,7 +4,8 @@ use serde::Serialize;
 
 use super::finish::Finish;
 use super::print;
-use crate::check::finding::{Finding, Verdict};
+use crate::blank::ball_steps;
+use crate::check::finding::{Finding, Verdict, sort};
 use crate::diagnostic::{Diagnostic, Place, Severity};
 use crate::export::folder::Report;
 use crate::export::words::NOT_FOR_CUTTING;
@@ -105,6 +106,13 @@ impl Outcome {
     pub fn made(&mut self, made: Made, report: Report) {
         self.made = Some(made);
         self.report = Some(report.into());
+    }
+
+    /// It was laid out: what that does to fits and cutters comes after what the checks said of the
+    /// design.
+    pub fn laid_out(&mut self, findings: &[Finding]) {
+        self.findings.extend_from_slice(findings);
+        sort(&mut self.findings);
     }
 
     /// Its files were written.
@@ -306,9 +314,14 @@ fn pieces(set: &BlankSet, folder: &str) -> String {
                 count(kind.placed.len(), "part")
             ));
         }
+        let steps = layout.kinds.iter();
+        let steps = steps.flat_map(|k| ball_steps(layout, k, &set.laid.parts));
+        let step = steps.map(|b| b.step.worst).reduce(f64::max);
         text.push_str(&format!(
-            "  dowels of the flip {:.1} mm apart: slip moves the second side by up to {:.2} mm\n",
-            layout.flip.span, layout.flip.worst
+            "  dowels of the flip {:.1} mm apart: slip moves the second side by up to {:.2} mm{}\n",
+            layout.flip.play.span,
+            layout.flip.worst,
+            step.map_or(String::new(), |s| format!(", half balls step by up to {s:.2} mm"))
         ));
     }
     text.push_str(&format!("in {folder}\n"));

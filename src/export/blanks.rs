@@ -3,13 +3,13 @@
 use serde::Serialize;
 
 use super::manifest::SCHEMA_VERSION;
-use crate::blank::{Blanks, Dowel, Kind, Layout, Part, Placed};
+use crate::blank::{Blanks, Dowel, Flip, Kind, Layout, Part, Placed};
 
 /// Name of the file.
 pub const FILE: &str = "blanks.json";
 
-/// The record as JSON, ended by a line end. `names` and `planes` give each kind of piece its name and
-/// its two set-ups, in the order of layouts and kinds.
+/// The record as JSON, ended by a line end. `own` are the kinds of pieces, in the order of
+/// layouts and kinds.
 ///
 /// # Errors
 /// The writer's.
@@ -17,9 +17,9 @@ pub fn to_bytes(
     creature: &str,
     blanks: &Blanks,
     parts: &[Part],
-    (names, planes): (&[String], &[[Planes; 2]]),
+    own: &[Piece],
 ) -> Result<Vec<u8>, serde_json::Error> {
-    let mut own = names.iter().zip(planes);
+    let mut own = own.iter();
     let layouts: Vec<LayoutJson<'_>> = blanks
         .layouts
         .iter()
@@ -37,6 +37,42 @@ pub fn to_bytes(
     let mut bytes = serde_json::to_vec_pretty(&record)?;
     bytes.push(b'\n');
     Ok(bytes)
+}
+
+/// What the record says of a kind of piece beside what lies on it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Piece {
+    /// Its name.
+    pub name: String,
+    /// Its two set-ups.
+    pub set_ups: [Planes; 2],
+    /// The balls on it.
+    pub balls: Vec<BallRow>,
+}
+
+/// What the flip can do to a ball on a piece.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct BallRow {
+    /// Numbers of the sections with this form, from 1.
+    pub sections: Vec<usize>,
+    /// At which of their ends it is.
+    pub end: &'static str,
+    /// Number of its upper half, or whole section, among the parts of the piece, from 0.
+    pub part: usize,
+    /// Step between its halves by the play of the dowels, at most.
+    pub step_worst_mm: f64,
+    /// The same in the mean.
+    pub step_likely_mm: f64,
+    /// Step for each mm by which the flip line is off.
+    pub step_per_mm_of_line: f64,
+    /// Step for each degree by which the line of the dowels is askew.
+    pub step_per_degree_of_skew_mm: f64,
+    /// The step that the fit budget of every joint takes.
+    pub budget_takes_mm: f64,
+    /// What is left of the least clearance with this step in the worst case; nothing without a joint.
+    pub left_worst_mm: Option<f64>,
+    /// The same, likely.
+    pub left_likely_mm: Option<f64>,
 }
 
 /// The heights of one set-up of a piece, mm, in its pose: zero is the axis of the front dowel on the
@@ -92,10 +128,12 @@ struct DowelJson {
 #[derive(Serialize)]
 struct FlipJson {
     span_mm: f64,
+    slip_mm: f64,
     shift_mm: f64,
     turn_deg: f64,
     worst_mm: f64,
     shift_per_mm_of_line: f64,
+    turn_per_degree_of_skew_deg: f64,
 }
 
 #[derive(Serialize)]
@@ -104,6 +142,7 @@ struct KindJson<'a> {
     pieces: usize,
     set_ups: &'a [Planes; 2],
     parts: Vec<PartJson<'a>>,
+    balls: &'a [BallRow],
 }
 
 #[derive(Serialize)]
@@ -115,13 +154,15 @@ struct PartJson<'a> {
     /// Corners of the polygon from which the window keeps its width.
     core_mm: Vec<[f64; 2]>,
     window_mm: f64,
+    /// How far its outside can come to lie off its inside by the play of the dowels.
+    flip_moves_mm: f64,
 }
 
 impl<'a> LayoutJson<'a> {
     fn of(
         layout: &'a Layout,
         parts: &'a [Part],
-        own: &mut impl Iterator<Item = (&'a String, &'a [Planes; 2])>,
+        own: &mut impl Iterator<Item = &'a Piece>,
     ) -> Self {
         let flip = &layout.flip;
         LayoutJson {
@@ -133,17 +174,19 @@ impl<'a> LayoutJson<'a> {
             origin: layout.dowels[0].at,
             dowels: layout.dowels.map(DowelJson::of),
             flip: FlipJson {
-                span_mm: flip.span,
-                shift_mm: flip.shift,
-                turn_deg: flip.turn.to_degrees(),
+                span_mm: flip.play.span,
+                slip_mm: flip.play.slip,
+                shift_mm: flip.play.shift(),
+                turn_deg: flip.play.turn().to_degrees(),
                 worst_mm: flip.worst,
                 shift_per_mm_of_line: flip.per_line,
+                turn_per_degree_of_skew_deg: flip.per_skew,
             },
             kinds: layout
                 .kinds
                 .iter()
                 .zip(own)
-                .map(|(kind, own)| KindJson::of(kind, parts, own))
+                .map(|(kind, own)| KindJson::of(kind, parts, flip, own))
                 .collect(),
         }
     }
@@ -160,24 +203,26 @@ impl DowelJson {
 }
 
 impl<'a> KindJson<'a> {
-    fn of(kind: &Kind, parts: &'a [Part], (name, set_ups): (&'a String, &'a [Planes; 2])) -> Self {
+    fn of(kind: &Kind, parts: &'a [Part], flip: &Flip, own: &'a Piece) -> Self {
         let part = |p: &Placed| {
-            let own = &parts[p.part];
-            let window = &own.windows[p.side];
+            let form = &parts[p.part];
+            let window = &form.windows[p.side];
             PartJson {
-                name: &own.names[p.side],
-                sections: &own.sections,
+                name: &form.names[p.side],
+                sections: &form.sections,
                 at_mm: p.at,
                 turned: p.turned,
                 core_mm: window.core.corners().map(|c| p.apply(c)).collect(),
                 window_mm: window.width,
+                flip_moves_mm: flip.moves(form, p),
             }
         };
         KindJson {
-            name,
+            name: &own.name,
             pieces: kind.repeat,
-            set_ups,
+            set_ups: &own.set_ups,
             parts: kind.placed.iter().map(part).collect(),
+            balls: &own.balls,
         }
     }
 }

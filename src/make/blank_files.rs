@@ -7,11 +7,12 @@ use rayon::prelude::*;
 use super::blanks::{Laid, lay_out};
 use super::planes::planes;
 use super::sheet::sheet;
-use super::{MakeError, Settings, refused};
+use super::{MakeError, Settings, refused, registered};
 use crate::blank::{Kind, Layout};
 use crate::brep::pose::{Pose, posed};
 use crate::brep::set_up::SetUp;
 use crate::chain::Resolved;
+use crate::check::finding::Finding;
 use crate::diagnostic::Place;
 use crate::export::blanks;
 use crate::export::drawing::{Drawing, Title};
@@ -28,6 +29,8 @@ pub struct BlankSet {
     pub laid: Laid,
     /// Names of the kinds of pieces, in the order of layouts and kinds.
     pub names: Vec<String>,
+    /// What the layout does to fits and cutters.
+    pub findings: Vec<Finding>,
     /// What became of the files.
     pub report: Report,
 }
@@ -55,6 +58,7 @@ pub fn blanks(
         .flat_map(|l| l.kinds.iter().map(move |k| (l, k)))
         .collect();
     let names = blank_names(&laid);
+    let findings = registered::findings(resolved, &laid, &names, settings.unit);
     let mut files: Vec<String> = names.iter().flat_map(|n| files_of(n)).collect();
     files.extend((1..=laid.blanks.layouts.len()).flat_map(template_files));
     files.extend([blanks::FILE.to_owned(), SHEET.to_owned()]);
@@ -71,11 +75,16 @@ pub fn blanks(
         .map(|((layout, kind), name)| run.kind(layout, kind, name))
         .collect::<Result<_, _>>()?;
     let creature = &resolved.creature;
-    let planes: Vec<_> = kinds
+    let pieces: Vec<blanks::Piece> = kinds
         .iter()
-        .map(|&piece| planes(resolved, &laid, piece))
+        .zip(&names)
+        .map(|(&piece, name)| blanks::Piece {
+            name: name.clone(),
+            set_ups: planes(resolved, &laid, piece),
+            balls: registered::rows(resolved, &laid, piece),
+        })
         .collect();
-    let record = blanks::to_bytes(&creature.name, &laid.blanks, &laid.parts, (&names, &planes))
+    let record = blanks::to_bytes(&creature.name, &laid.blanks, &laid.parts, &pieces)
         .map_err(|e| fault(&e.to_string()))?;
     let mut manifest = Manifest::new(
         &creature.name,
@@ -95,6 +104,7 @@ pub fn blanks(
     Ok(BlankSet {
         laid,
         names,
+        findings,
         report,
     })
 }

@@ -7,12 +7,12 @@ use super::blank_words::words;
 use super::model::measured_solid;
 use super::parts::{PartPlan, parts};
 use super::refused::Refused;
-use crate::blank::{self, Blanks, Kind, Layout, Part, window};
+use crate::blank::{self, BallPlace, Blanks, Kind, Layout, Part, window};
 use crate::brep::blank::{Inlay, Through, finished};
 use crate::brep::pose::Pose;
 use crate::brep::shape::Half;
 use crate::brep::{NotClosed, build_form, sew};
-use crate::chain::{FormKey, HalfForm, Resolved, SKIN_OF_STOCK, SectionForm, Side};
+use crate::chain::{End, EndJoint, FormKey, HalfForm, Resolved, SKIN_OF_STOCK, SectionForm, Side};
 use crate::diagnostic::{Diagnostic, Diagnostics};
 use crate::export::drawing::Lying;
 use crate::skin::plan::Corner;
@@ -162,6 +162,7 @@ fn part(
     let part = Part {
         sections: sections.iter().map(|s| s + 1).collect(),
         names,
+        balls: balls(form),
         need: source.stock,
         place: source.place.clone(),
         windows,
@@ -175,6 +176,23 @@ fn part(
         finest: finer.min(other),
     };
     Ok((part, bodies))
+}
+
+/// The balls of a section, front first.
+fn balls(form: &SectionForm) -> Vec<BallPlace> {
+    let ends = [(false, &form.front), (true, &form.rear)];
+    let at = |(rear, end): (bool, &End)| {
+        let EndJoint::Ball(ball) = end.joint else {
+            return None;
+        };
+        let x = if rear {
+            form.length + ball.reach
+        } else {
+            -ball.reach
+        };
+        Some(BallPlace { rear, x })
+    };
+    ends.into_iter().filter_map(at).collect()
 }
 
 /// Height of the split plane over the face of the stock: the wood that sanding takes away, or all of

@@ -24,6 +24,7 @@ mod parts;
 mod planes;
 mod reached;
 mod refused;
+mod registered;
 mod report;
 mod sections;
 mod sheet;

@@ -3,7 +3,7 @@
 use super::blanks::Laid;
 use super::coupon::trial_sheet;
 use super::planes::{deepest, into_base};
-use super::times;
+use super::{registered, times};
 use crate::blank::{Kind, Layout, rounds};
 use crate::brep::set_up::SetUp;
 use crate::chain::{Cutter, Pin, Resolved, SectionForm};
@@ -98,6 +98,7 @@ fn piece(
             .collect(),
         dowels: layout.dowels.map(|d| dowel(d.rod)),
         clamps,
+        flip: (!inside_up).then(|| registered::sheet_row(resolved, laid, (layout, kind))),
     }
 }
 

@@ -10,5 +10,5 @@ pub use page::{
     CreaturePage, LiveFault, Measures, PackedMesh, PageDrawings, PageFinding, PageFit, PageJoint,
     PageLeft, PageMachine, PagePart, PagePin, is_page, left_sign, live_waiting,
 };
-pub use sheet::{Assembly, Gauge, PieceSheet, Rod, ShopSheet, StationRow, Step};
+pub use sheet::{Assembly, FlipRow, Gauge, PieceSheet, Rod, ShopSheet, StationRow, Step};
 pub use trial::TrialSheet;

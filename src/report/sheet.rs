@@ -65,6 +65,19 @@ pub struct PieceSheet {
     pub dowels: [[f64; 2]; 2],
     /// Kept free for clamps at the ends and along the sides.
     pub clamps: [f64; 2],
+    /// What the flip can do, in the set-up after it.
+    pub flip: Option<FlipRow>,
+}
+
+/// Where the second set-up of a piece can lie against the first, and what that does.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct FlipRow {
+    /// How far the farthest corner moves by the play of the dowels.
+    pub moves: f64,
+    /// The step between two half balls, if there are any.
+    pub step: Option<f64>,
+    /// What that leaves of the least clearance of their joints, in the worst case and likely.
+    pub left: Option<[f64; 2]>,
 }
 
 /// A row of the table of work offsets.
@@ -278,6 +291,7 @@ impl ShopSheet {
                 "both dowels seated, the thinner one in front; no dust under the stock".to_owned(),
             );
         }
+        items.extend(p.flip.map(registration));
         items.push(format!("parts: {}", p.parts.join(", ")));
         items
     }
@@ -298,6 +312,25 @@ impl ShopSheet {
         }
         out + "</section>\n"
     }
+}
+
+/// What the play of the dowels does.
+fn registration(flip: FlipRow) -> String {
+    let mut text = format!(
+        "dowels fast in the base: their play in the stock moves a corner by up to {}",
+        mm_text(flip.moves)
+    );
+    if let Some(step) = flip.step {
+        text += &format!(", half balls step by up to {}", mm_text(step));
+    }
+    if let Some([worst, likely]) = flip.left {
+        text += &format!(
+            ", which leaves likely {} of the clearance, at worst {}",
+            mm_text(likely),
+            mm_text(worst)
+        );
+    }
+    text
 }
 
 /// By how much halves came out too high by the shop's record, mm, in the set-up whose zero decides it.

@@ -6,12 +6,11 @@
 
 use std::f64::consts::PI;
 
+use super::flip::FlipStep;
 use crate::chain::Measured;
 
 /// Finishing stepover, mm (common practice, no source).
 const STEPOVER: f64 = 0.3;
-/// Fit of the flip dowels in their holes, on the diameter, mm (common practice, no source).
-const FLIP: f64 = 0.1;
 /// Part of the sanding allowance by which a split face ends too high or too low (no source).
 const UNEVEN: f64 = 0.25;
 /// Oil or wax on ball and socket together, mm (no source).
@@ -34,7 +33,7 @@ pub struct Making {
     pub tip: f64,
     /// Its taper per side, radians.
     pub taper: f64,
-    /// How much wider pin holes are than the dowel, mm.
+    /// How much wider holes are than the dowel, of pins and of the flip, mm.
     pub slip: f64,
     /// Sanding allowance of a split face, mm.
     pub sanding: f64,
@@ -107,20 +106,25 @@ pub fn crossed_grain(ball: f64, movement: f64) -> f64 {
     ball * movement * damp()
 }
 
-/// The losses of a joint with this ball and socket radius (mm) at its stop (radians).
+/// The losses of a joint with this ball and socket radius (mm) at its stop (radians), wherever its
+/// ball lies on its piece of stock.
 #[must_use]
 pub fn losses(ball: f64, socket: f64, swing: f64, making: &Making) -> Vec<Loss> {
+    losses_on_piece(ball, socket, swing, making, None)
+}
+
+/// The same with the step of a ball that is laid out.
+#[must_use]
+pub fn losses_on_piece(
+    ball: f64,
+    socket: f64,
+    swing: f64,
+    making: &Making,
+    flip: Option<&FlipStep>,
+) -> Vec<Loss> {
     let season = crossed_grain(ball, making.movement) * swing.sin();
     let mut all = surfaces(ball, socket, making);
-    all.push(
-        // Half the step between two half balls, which is the dowels' fit; its mean is half of that.
-        loss(
-            "flip step",
-            0.5 * FLIP,
-            0.25 * FLIP,
-            "derived; dowel fit 0.1 mm, habit",
-        ),
-    );
+    all.push(flip_step(making, flip));
     all.push(pin_slip(making));
     all.push(heights(making));
     all.push(loss(
@@ -176,6 +180,18 @@ fn surfaces(ball: f64, socket: f64, making: &Making) -> Vec<Loss> {
         "the shop's record; calipers 0.03 mm, DIN 862, from memory",
     ));
     all
+}
+
+/// Half the step between two half balls.
+fn flip_step(making: &Making, flip: Option<&FlipStep>) -> Loss {
+    let (step, source) = match flip {
+        Some(step) => (*step, "derived; slip and distance of the piece's dowels"),
+        None => (
+            FlipStep::usual(making.slip),
+            "derived; slip of the flip dowels",
+        ),
+    };
+    loss("flip step", 0.5 * step.worst, 0.5 * step.likely, source)
 }
 
 /// Ball and socket, half the step each; two places in a disc are 128 / (45 pi) of its radius apart

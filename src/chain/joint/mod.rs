@@ -11,6 +11,7 @@ mod core;
 mod cut;
 mod faces;
 mod finding;
+pub mod flip;
 mod hold;
 mod limits;
 mod swing;

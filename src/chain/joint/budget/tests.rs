@@ -106,7 +106,15 @@ fn made(dice: &mut Dice, ball: f64, socket: f64, swing: f64) -> ([f64; 7], f64) 
     let e = m.taper * dice.roll();
     let taper = (ball + socket) * (1.0 / (m.taper - e).cos() - 1.0);
     // Steps: each half of the ball lies off by flip and pins, each half of the socket by pins.
-    let flip = 0.5 * FLIP * dice.both();
+    // The dowels lie as they can: both alike along the piece, each by itself across. Both half balls
+    // lie at the middle, so play along makes the step twice, and half of that is lost.
+    let dowels = loop {
+        let [along, front, rear] = [0; 3].map(|_| dice.both());
+        if along.hypot(front) <= 1.0 && along.hypot(rear) <= 1.0 {
+            break along;
+        }
+    };
+    let flip = 0.5 * (2.0 * 0.5 * m.slip * dowels);
     let pins = [0; 4].map(|_| dice.in_disc(0.5 * m.slip));
     let uneven = [0; 4].map(|_| UNEVEN * m.sanding * dice.both());
     // An ellipse of grown wood in another one, turned: the least gap over all directions.
