@@ -8,6 +8,7 @@ use std::sync::atomic::AtomicBool;
 use std::time::{Duration, Instant};
 
 use limberwood::chain::{Resolved, resolve};
+use limberwood::check::finding::Verdict;
 use limberwood::export::folder::{Folder, Parents};
 use limberwood::make::{Settings, blanks, lay_out};
 use limberwood::params;
@@ -38,7 +39,7 @@ fn main() {
     let all = best(|| {
         let folder = Folder::open(&room.path().join("out"), Parents::Make).expect("it opens");
         let stop = AtomicBool::new(false);
-        let set = blanks(&resolved, &settings, (1, "cut"), &folder, &stop);
+        let set = blanks(&resolved, &settings, (1, Verdict::Cut), &folder, &stop);
         assert!(set.is_ok(), "it is laid out");
     });
     println!("22 halves laid out, all files: {:.3} s", all.as_secs_f64());

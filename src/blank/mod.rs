@@ -8,6 +8,7 @@
 //! that an error of the flip line moves both alike. Not guaranteed: the fewest pieces; the bound that
 //! is stated beside their number tells how many fewer there could be at best.
 
+mod clamps;
 mod layout;
 mod place;
 mod polygon;
@@ -16,6 +17,7 @@ mod share;
 mod station;
 mod window;
 
+pub use clamps::ClampArea;
 pub use layout::{BallPlace, BlankError, Blanks, Kind, Layout, Part, Placed, lay_out};
 pub use registration::{BallStep, Dowel, DowelError, Flip, ball_steps, flip};
 pub use station::{Load, StationError, conflicts, corners, rounds};

@@ -7,6 +7,26 @@ use crate::diagnostic::{Diagnostic, Severity};
 use crate::params::did_you_mean;
 use crate::units::Unit;
 
+/// Checks of a layout, which warn of nothing before a design is laid out.
+const OF_LAYOUTS: [&str; 2] = ["flip", "reach-on-blank"];
+
+/// Marks warnings that the design accepts, and says nothing of the rest.
+pub fn mark(findings: &mut [Finding], accepted: &[Accepted], creature: &Creature) {
+    for entry in accepted.iter().filter(|e| wrong(e, creature).is_none()) {
+        mark_one(findings, entry, creature);
+    }
+}
+
+/// Marks what an entry accepts; whether there was anything.
+fn mark_one(findings: &mut [Finding], entry: &Accepted, creature: &Creature) -> bool {
+    let mut used = false;
+    for finding in findings.iter_mut().filter(|f| matches(f, entry, creature)) {
+        finding.accepted = Some(entry.reason.clone());
+        used = true;
+    }
+    used
+}
+
 /// Marks accepted warnings; says which acceptances are wrong or match nothing.
 pub fn accept(findings: &mut Vec<Finding>, accepted: &[Accepted], creature: &Creature, unit: Unit) {
     let mut told = Vec::new();
@@ -21,12 +41,8 @@ pub fn accept(findings: &mut Vec<Finding>, accepted: &[Accepted], creature: &Cre
             told.push(Finding::of(wrong, &subject));
             continue;
         }
-        let mut used = false;
-        for finding in findings.iter_mut().filter(|f| matches(f, entry, creature)) {
-            finding.accepted = Some(entry.reason.clone());
-            used = true;
-        }
-        if !used {
+        let used = mark_one(findings, entry, creature);
+        if !used && !OF_LAYOUTS.contains(&&*entry.check) {
             let words = format!("`{}` is accepted, but nothing warns of it", entry.check);
             told.push(subject.notes("accept", words));
         }

@@ -33,7 +33,13 @@ pub fn left(
     flip: Option<&FlipStep>,
 ) -> (f64, f64) {
     let (ball, socket) = (joint.ball, joint.socket());
-    let (worst, likely) = sums(&losses_on_piece(ball, socket, limits.usable(), making, flip));
+    let (worst, likely) = sums(&losses_on_piece(
+        ball,
+        socket,
+        limits.usable(),
+        making,
+        flip,
+    ));
     (joint.clearance - worst, joint.clearance - likely)
 }
 
@@ -60,7 +66,10 @@ pub fn on_piece(
         let note = subject.finds(Severity::Note, "flip", &words, measured, None);
         return note.table(rows);
     }
-    let limit = Limit::most(Amount::Length(usual), "what the budget of every joint takes");
+    let limit = Limit::most(
+        Amount::Length(usual),
+        "what the budget of every joint takes",
+    );
     let found = subject.finds(Severity::Warning, "flip", &words, measured, Some(limit));
     let way_out = format!(
         "take longer pieces, so that the dowels lie further apart, or fit them with {} of play",
@@ -77,13 +86,7 @@ fn table(
     making: &Making,
     flip: Option<&FlipStep>,
 ) -> (Vec<Row>, (f64, f64)) {
-    let lost = losses_on_piece(
-        joint.ball,
-        joint.socket(),
-        limits.usable(),
-        making,
-        flip,
-    );
+    let lost = losses_on_piece(joint.ball, joint.socket(), limits.usable(), making, flip);
     let row = |name: &str, worst: f64, likely: f64, source| Row {
         name: name.to_owned(),
         cells: vec![

@@ -147,6 +147,27 @@ pub const EXPLAINED: &[Explained] = &[
          leftover, sanding and slip, and a clearance that it found to move does not warn.",
     ),
     explained(
+        "flip",
+        "What the play of the flip dowels does to a ball on its piece of stock: a step between its two \
+         halves, and what that leaves of the clearance. It warns where half of the step takes 0.01 mm \
+         more than the budget of every joint takes for it, which is for dowels far apart and halves at \
+         the middle of the piece.",
+        "Derived from how far the dowels lie apart, their play, and where both halves lie.",
+        "Of a layout, so `check` does not name it. For dowels that stand fast in the base, in holes cut \
+         in the same set-up as the parts; a dowel line that is askew or off comes on top, as blanks.json \
+         says for each ball. For halves that are glued to the one cut beside them.",
+    ),
+    explained(
+        "reach-on-blank",
+        "On the laid-out piece neither shank nor holder runs into clamps, which stand `clamp_height` over \
+         the stock in the strips kept free for them, nor into the wood round a part or in the holes of \
+         the dowels.",
+        "Derived, at the deepest place of each work and wherever its axis comes.",
+        "Of a layout, so `check` does not name it. Holders of cutters without `holder` and `stick_out` \
+         in the shop file are not looked at, nor is the depth of eyes. The first cutter of a job that \
+         meets nothing is taken. Moves over the stock are at the safe height.",
+    ),
+    explained(
         "measured",
         "What the shop's record of a coupon does: balls, sockets and holes are drawn smaller by what they \
          come out larger, feels have the gaps that were found, pin holes the slip.",

@@ -76,7 +76,7 @@ fn blank(args: &Blank, outcome: &mut Outcome) -> Option<BlankSet> {
     match make::blanks(
         &resolved,
         &part,
-        (creatures, outcome.verdict()),
+        (creatures, outcome.judged()),
         &folder,
         stop,
     ) {

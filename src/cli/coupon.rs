@@ -143,8 +143,9 @@ fn one(
         return Ok(None);
     }
     let folder = Folder::open(&pieces, parents)?;
-    let verdict = outcome.verdict();
+    let verdict = outcome.judged();
     let set = make::blanks(&coupon.resolved, &settings, (1, verdict), &folder, stop)?;
+    outcome.laid_out(&set.findings);
     outcome.folder = Some(pieces.display().to_string());
     let Some(trial) = coupon.resolved.trial else {
         return Ok(None);

@@ -113,6 +113,7 @@ impl Outcome {
     pub fn laid_out(&mut self, findings: &[Finding]) {
         self.findings.extend_from_slice(findings);
         sort(&mut self.findings);
+        self.verdict = self.verdict.max(Some(Verdict::of(findings)));
     }
 
     /// Its files were written.
@@ -123,6 +124,11 @@ impl Outcome {
     /// What the checks say, in three words.
     pub fn verdict(&self) -> &'static str {
         self.verdict.map_or("not checked", Verdict::word)
+    }
+
+    /// The same as a value; a design that was not checked is none to cut.
+    pub fn judged(&self) -> Verdict {
+        self.verdict.unwrap_or(Verdict::FixFirst)
     }
 
     /// What the checks say.
@@ -321,7 +327,9 @@ fn pieces(set: &BlankSet, folder: &str) -> String {
             "  dowels of the flip {:.1} mm apart: slip moves the second side by up to {:.2} mm{}\n",
             layout.flip.play.span,
             layout.flip.worst,
-            step.map_or(String::new(), |s| format!(", half balls step by up to {s:.2} mm"))
+            step.map_or(String::new(), |s| format!(
+                ", half balls step by up to {s:.2} mm"
+            ))
         ));
     }
     text.push_str(&format!("in {folder}\n"));

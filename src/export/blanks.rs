@@ -8,8 +8,8 @@ use crate::blank::{Blanks, Dowel, Flip, Kind, Layout, Part, Placed};
 /// Name of the file.
 pub const FILE: &str = "blanks.json";
 
-/// The record as JSON, ended by a line end. `own` are the kinds of pieces, in the order of
-/// layouts and kinds.
+/// The record as JSON, ended by a line end. `pieces` are the kinds of pieces, in the order of
+/// layouts and kinds, `clamps` those of each layout.
 ///
 /// # Errors
 /// The writer's.
@@ -17,13 +17,14 @@ pub fn to_bytes(
     creature: &str,
     blanks: &Blanks,
     parts: &[Part],
-    own: &[Piece],
+    (pieces, clamps): (&[Piece], &[Clamps]),
 ) -> Result<Vec<u8>, serde_json::Error> {
-    let mut own = own.iter();
+    let mut own = pieces.iter();
     let layouts: Vec<LayoutJson<'_>> = blanks
         .layouts
         .iter()
-        .map(|layout| LayoutJson::of(layout, parts, &mut own))
+        .zip(clamps)
+        .map(|(layout, clamps)| LayoutJson::of((layout, clamps), parts, &mut own))
         .collect();
     let record = Record {
         schema_version: SCHEMA_VERSION,
@@ -48,6 +49,29 @@ pub struct Piece {
     pub set_ups: [Planes; 2],
     /// The balls on it.
     pub balls: Vec<BallRow>,
+}
+
+/// Where clamps may stand on the pieces of a stock.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Clamps {
+    /// How far they stand over the upper face of the stock.
+    pub height_mm: f64,
+    /// The strips for them.
+    pub areas: Vec<ClampRow>,
+    /// How far they stay from the middles of the dowels while their holes are cut, when the cutter's
+    /// holder asks for that.
+    pub from_dowels_mm: Option<f64>,
+}
+
+/// A strip for clamps on a piece.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct ClampRow {
+    /// Its name.
+    pub name: &'static str,
+    /// Least corner.
+    pub from_mm: [f64; 2],
+    /// Greatest corner.
+    pub to_mm: [f64; 2],
 }
 
 /// What the flip can do to a ball on a piece.
@@ -114,6 +138,7 @@ struct LayoutJson<'a> {
     fewest_possible: usize,
     origin: [f64; 2],
     dowels: [DowelJson; 2],
+    clamps: &'a Clamps,
     flip: FlipJson,
     kinds: Vec<KindJson<'a>>,
 }
@@ -160,7 +185,7 @@ struct PartJson<'a> {
 
 impl<'a> LayoutJson<'a> {
     fn of(
-        layout: &'a Layout,
+        (layout, clamps): (&'a Layout, &'a Clamps),
         parts: &'a [Part],
         own: &mut impl Iterator<Item = &'a Piece>,
     ) -> Self {
@@ -173,6 +198,7 @@ impl<'a> LayoutJson<'a> {
             fewest_possible: layout.fewest,
             origin: layout.dowels[0].at,
             dowels: layout.dowels.map(DowelJson::of),
+            clamps,
             flip: FlipJson {
                 span_mm: flip.play.span,
                 slip_mm: flip.play.slip,

@@ -7,12 +7,12 @@ use rayon::prelude::*;
 use super::blanks::{Laid, lay_out};
 use super::planes::planes;
 use super::sheet::sheet;
-use super::{MakeError, Settings, refused, registered};
+use super::{MakeError, Settings, laid_out, refused, registered};
 use crate::blank::{Kind, Layout};
 use crate::brep::pose::{Pose, posed};
 use crate::brep::set_up::SetUp;
 use crate::chain::Resolved;
-use crate::check::finding::Finding;
+use crate::check::finding::{Finding, Verdict};
 use crate::diagnostic::Place;
 use crate::export::blanks;
 use crate::export::drawing::{Drawing, Title};
@@ -39,14 +39,14 @@ pub struct BlankSet {
 pub const SHEET: &str = "shop-sheet.html";
 
 /// Lays out a number of creatures and writes all files into an opened folder; `verdict` is what the
-/// checks say, in three words.
+/// checks say of the design.
 ///
 /// # Errors
 /// See [`MakeError`]; nothing of an older set is touched then.
 pub fn blanks(
     resolved: &Resolved,
     settings: &Settings,
-    (creatures, verdict): (usize, &str),
+    (creatures, verdict): (usize, Verdict),
     folder: &Folder,
     stop: &AtomicBool,
 ) -> Result<BlankSet, MakeError> {
@@ -58,7 +58,7 @@ pub fn blanks(
         .flat_map(|l| l.kinds.iter().map(move |k| (l, k)))
         .collect();
     let names = blank_names(&laid);
-    let findings = registered::findings(resolved, &laid, &names, settings.unit);
+    let findings = laid_out::findings(resolved, settings, &laid, &names)?;
     let mut files: Vec<String> = names.iter().flat_map(|n| files_of(n)).collect();
     files.extend((1..=laid.blanks.layouts.len()).flat_map(template_files));
     files.extend([blanks::FILE.to_owned(), SHEET.to_owned()]);
@@ -84,8 +84,15 @@ pub fn blanks(
             balls: registered::rows(resolved, &laid, piece),
         })
         .collect();
-    let record = blanks::to_bytes(&creature.name, &laid.blanks, &laid.parts, &pieces)
-        .map_err(|e| fault(&e.to_string()))?;
+    let layouts = laid.blanks.layouts.iter();
+    let clamps: Vec<_> = layouts.map(|l| laid_out::clamps(resolved, l)).collect();
+    let record = blanks::to_bytes(
+        &creature.name,
+        &laid.blanks,
+        &laid.parts,
+        (&pieces, &clamps),
+    )
+    .map_err(|e| fault(&e.to_string()))?;
     let mut manifest = Manifest::new(
         &creature.name,
         creature.bench_only,
@@ -98,7 +105,8 @@ pub fn blanks(
         manifest.files.extend(run.template(k + 1, layout)?);
     }
     manifest.files.push(set.put(blanks::FILE, &record)?);
-    let page = sheet(resolved, &laid, &names, verdict).html();
+    let verdict = verdict.max(Verdict::of(&findings));
+    let page = sheet(resolved, &laid, &names, verdict.word()).html();
     manifest.files.push(set.put(SHEET, page.as_bytes())?);
     let report = set.commit(&manifest.to_bytes().map_err(MakeError::Manifest)?)?;
     Ok(BlankSet {

@@ -7,12 +7,13 @@ use crate::chain::{EndJoint, Resolved, SectionForm};
 use crate::export::blanks::Planes;
 
 /// How far a cut through the stock goes into the base, mm (habit).
-const INTO_BASE: f64 = 0.2;
+pub(super) const INTO_BASE: f64 = 0.2;
 /// Wood of the base that stays under a dowel, mm (habit).
 const UNDER_DOWEL: f64 = 2.0;
-/// A cutter that moves over the stock keeps this above it, mm (habit; clamps that stand higher ask for
-/// more).
+/// A cutter that moves over the stock keeps this above it, mm (habit).
 const OVER: f64 = 10.0;
+/// And this above the clamps, mm (habit).
+const OVER_CLAMPS: f64 = 3.0;
 
 /// How far the holes of the dowels go into the base, mm.
 pub(super) fn into_base(resolved: &Resolved) -> f64 {
@@ -69,7 +70,7 @@ pub(super) fn planes(
             stock_mm: [low, [0, 1, 2].map(|k| low[k] + size[k])],
             top_mm: top,
             bed_mm: bed,
-            safe_mm: top + OVER,
+            safe_mm: top + OVER.max(resolved.blank.clamp_height + OVER_CLAMPS),
             deepest_mm: -deepest(resolved, laid, kind, set_up),
             dowel_holes_mm: inside.then(|| bed - into_base(resolved)),
         }

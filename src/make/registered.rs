@@ -106,7 +106,11 @@ pub(super) fn findings(
             }
         }
     }
-    worst.into_iter().flatten().map(|(_, found)| found).collect()
+    worst
+        .into_iter()
+        .flatten()
+        .map(|(_, found)| found)
+        .collect()
 }
 
 fn finding(

@@ -2,6 +2,7 @@
 
 use super::blanks::Laid;
 use super::coupon::trial_sheet;
+use super::overhead_words::from_dowels;
 use super::planes::{deepest, into_base};
 use super::{registered, times};
 use crate::blank::{Kind, Layout, rounds};
@@ -98,6 +99,8 @@ fn piece(
             .collect(),
         dowels: layout.dowels.map(|d| dowel(d.rod)),
         clamps,
+        clamp_height: rules.clamp_height,
+        from_dowels: inside_up.then(|| from_dowels(resolved, layout)).flatten(),
         flip: (!inside_up).then(|| registered::sheet_row(resolved, laid, (layout, kind))),
     }
 }

@@ -411,6 +411,8 @@ record! {
         ends: may Length = 0.0..=500.0,
         /// Width kept free along both sides for clamps.
         sides: may Length = 0.0..=500.0,
+        /// How far clamps stand over the upper face of the stock.
+        clamp_height: may Length = 0.0..=200.0,
         /// Least width of the wood that stays between two windows.
         web: may Length = 1.0..=100.0,
         /// Diameter of the flip dowel near the front end.

@@ -65,6 +65,10 @@ pub struct PieceSheet {
     pub dowels: [[f64; 2]; 2],
     /// Kept free for clamps at the ends and along the sides.
     pub clamps: [f64; 2],
+    /// How far they may stand over the stock.
+    pub clamp_height: f64,
+    /// How far they stay from the middles of the dowels while their holes are cut, if a holder asks.
+    pub from_dowels: Option<f64>,
     /// What the flip can do, in the set-up after it.
     pub flip: Option<FlipRow>,
 }
@@ -276,7 +280,15 @@ impl ShopSheet {
         let mut items: Vec<String> = corrected(p).into_iter().collect();
         items.extend([
             format!("stock: {}, {}, grain along X", p.stock, size(p.size)),
-            format!("clamps within {ends} of the ends and {sides} of the sides only"),
+            format!(
+                "clamps within {ends} of the ends and {sides} of the sides only, no higher over the stock \
+                 than {}{}",
+                mm_text(p.clamp_height),
+                p.from_dowels.map_or(String::new(), |far| format!(
+                    ", {} from the dowels' middles while their holes are cut",
+                    mm_text(far)
+                ))
+            ),
             format!(
                 "deepest cut {} under zero, but for the holes of the dowels",
                 mm_text(p.deepest)

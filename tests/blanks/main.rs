@@ -8,6 +8,7 @@ use limberwood::blank::{Kind, Layout, Placed};
 use limberwood::brep::shape::FaceKind;
 use limberwood::brep::volume::{face_area, volume};
 use limberwood::chain::{Resolved, resolve};
+use limberwood::check::finding::Verdict;
 use limberwood::export::folder::{Folder, Parents};
 use limberwood::make::{Laid, Settings, blanks, lay_out};
 use limberwood::mesh::inspect::inspect;
@@ -100,7 +101,7 @@ fn heights_of_set_ups_are_those_of_the_solids() {
     let room = tempfile::tempdir().expect("a folder");
     let folder = Folder::open(&room.path().join("out"), Parents::Make).expect("it opens");
     let stop = AtomicBool::new(false);
-    blanks(&resolved, &settings, (1, "cut"), &folder, &stop).expect("all is written");
+    blanks(&resolved, &settings, (1, Verdict::Cut), &folder, &stop).expect("all is written");
     let file = std::fs::read(room.path().join("out/blanks.json")).expect("the record");
     let record: serde_json::Value = serde_json::from_slice(&file).expect("JSON");
     let number = |v: &serde_json::Value| v.as_f64().expect("a number");

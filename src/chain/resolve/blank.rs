@@ -44,6 +44,8 @@ pub struct BlankRules {
     pub ends: f64,
     /// Kept free along both sides.
     pub sides: f64,
+    /// How far clamps stand over the upper face of the stock (built in: common practice, no source).
+    pub clamp_height: f64,
     /// Least width of wood between two windows.
     pub web: f64,
     /// Width of the window round a part.
@@ -82,6 +84,7 @@ impl BlankRules {
             boards: boards(shop),
             ends: rule(|b| &b.ends),
             sides: rule(|b| &b.sides),
+            clamp_height: rule(|b| &b.clamp_height),
             web: rule(|b| &b.web),
             window: values.window,
             dowels: [rule(|b| &b.front_dowel), rule(|b| &b.rear_dowel)],
@@ -136,6 +139,7 @@ mod tests {
         let shop = built_in_shop();
         let rules = BlankRules::of(&shop, &ShopValues::of(&shop));
         assert_eq!((rules.ends, rules.sides, rules.web), (25.0, 15.0, 6.0));
+        assert_eq!(rules.clamp_height, 10.0);
         assert_eq!((rules.dowels, rules.base), ([6.35, 7.9375], 12.0));
         assert_eq!((rules.window, rules.cutter), (9.5, 6.35));
         let sizes: Vec<_> = rules.boards.iter().map(|b| b.size).collect();

@@ -56,10 +56,13 @@ impl Work<'_> {
 
     fn blanks(&self, outcome: &mut Outcome) -> Result<bool, String> {
         let folder = self.open(Product::Blanks)?;
-        let what = (self.entry.count as usize, outcome.verdict());
+        let what = (self.entry.count as usize, outcome.judged());
         let stop = self.shared.stop;
         match make::blanks(&self.resolved, &self.settings, what, &folder, stop) {
-            Ok(_) => Ok(true),
+            Ok(set) => {
+                outcome.laid_out(&set.findings);
+                Ok(true)
+            }
             Err(MakeError::Design(found)) => {
                 outcome.messages.extend(found.sorted());
                 outcome.ends(Finish::Fails);
