@@ -58,7 +58,7 @@ pub fn blanks(
         .flat_map(|l| l.kinds.iter().map(move |k| (l, k)))
         .collect();
     let names = blank_names(&laid);
-    let findings = laid_out::findings(resolved, settings, &laid, &names)?;
+    let findings = laid_out::findings(resolved, settings, &laid)?;
     let mut files: Vec<String> = names.iter().flat_map(|n| files_of(n)).collect();
     files.extend((1..=laid.blanks.layouts.len()).flat_map(template_files));
     files.extend([blanks::FILE.to_owned(), SHEET.to_owned()]);

@@ -1,12 +1,13 @@
 //! What a layout does to cutters and fits.
 
+use super::blank_files::blank_names;
 use super::blanks::Laid;
 use super::{MakeError, Settings, overhead_words, registered};
 use crate::blank::{ClampArea, Layout};
 use crate::chain::Resolved;
 use crate::check::accept::mark;
 use crate::check::finding::{Finding, Verdict};
-use crate::diagnostic::Diagnostics;
+use crate::diagnostic::{Diagnostics, Severity};
 use crate::export::blanks::{ClampRow, Clamps};
 
 /// Where clamps may stand on pieces of a layout.
@@ -27,22 +28,31 @@ pub(super) fn clamps(resolved: &Resolved, layout: &Layout) -> Clamps {
     }
 }
 
-/// All findings of a layout; `names` are those of its kinds of pieces.
+impl Laid {
+    /// What cutters, clamps and dowels do to it, errors too.
+    pub fn findings(&self, resolved: &Resolved, settings: &Settings) -> Vec<Finding> {
+        let (names, unit) = (blank_names(self), settings.unit);
+        let mut all = overhead_words::findings(resolved, self, &names, unit);
+        all.extend(registered::findings(resolved, self, &names, unit));
+        mark(&mut all, &resolved.accepted, &resolved.creature);
+        all
+    }
+}
+
+/// The same where nothing stands against cutting it.
 ///
 /// # Errors
-/// What stands against cutting it.
+/// What does, with the rest.
 pub(super) fn findings(
     resolved: &Resolved,
     settings: &Settings,
     laid: &Laid,
-    names: &[String],
 ) -> Result<Vec<Finding>, MakeError> {
-    let mut all = overhead_words::findings(resolved, laid, names, settings.unit);
-    all.extend(registered::findings(resolved, laid, names, settings.unit));
-    mark(&mut all, &resolved.accepted, &resolved.creature);
+    let all = laid.findings(resolved, settings);
     if Verdict::of(&all) == Verdict::FixFirst {
         let mut faults = Diagnostics::new();
-        faults.extend(all.into_iter().map(|f| f.message));
+        let errors = all.into_iter().map(|f| f.message);
+        faults.extend(errors.filter(|m| m.severity != Severity::Note));
         return Err(MakeError::Design(faults));
     }
     Ok(all)

@@ -209,6 +209,8 @@ fn assembly(resolved: &Resolved, laid: &Laid) -> Assembly {
     let advice = [
         "Dry first: pins in, both halves together, move the joint. Sand the split faces by the \
          allowance that the manifest states, the outer form lightly, balls and sockets never.",
+        "Glue each upper half to the lower one that was cut beside it on the same piece: what the flip moved \
+         is then alike on both.",
         "Glue (common practice): water-resistant PVA in a thin film, none within 3 mm of the socket; \
          wax on the finished ball. Clamp 30 to 45 minutes, move the joint after 2 and after 10 minutes, \
          pull at it after a day.",
