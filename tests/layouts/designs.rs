@@ -12,9 +12,9 @@ pub const PAIR: &str = "limberwood: 1\nname: Pair\nunits: mm\nspecies: hard mapl
     - name: head\n  length: 50\n  tip_width: 12\n  rim: 5\n  outline:\n  \
     - {at: 0%, half_width: 6, height: 6}\n  \
     - {at: 40%, half_width: 17, height: 15}\n  \
-    - {at: 100%, half_width: 13, height: 13, squareness: 2}\n\
+    - {at: 100%, half_width: 12.4, height: 12.4, squareness: 2}\n\
     - name: tail\n  length: 60\n  tip_width: 10\n  rim: 5\n  outline:\n  \
-    - {at: 0%, half_width: 13, height: 13, squareness: 2}\n  \
+    - {at: 0%, half_width: 12.4, height: 12.4, squareness: 2}\n  \
     - {at: 40%, half_width: 16, height: 15}\n  \
     - {at: 100%, half_width: 5, height: 5}\n";
 
@@ -32,7 +32,7 @@ impl Default for Shop<'_> {
         Shop {
             cutters: [""; 3],
             stock: "thickness: 20, length: 400, width: 180",
-            blank: "ends: 25",
+            blank: "ends: 30",
             more: "",
         }
     }

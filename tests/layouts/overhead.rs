@@ -64,6 +64,8 @@ fn a_shank_thicker_than_short_edges_rubs_on_the_window() {
     let with = |rough: &str| {
         looked(&Shop {
             cutters: [rough, "", ""],
+            // Clamps beside a window stand in the way of a thicker shank too.
+            blank: "ends: 30, clamp_height: 0",
             ..Shop::default()
         })
     };
@@ -117,8 +119,8 @@ fn in_clamps(tool: &Stack, p: [f64; 2], depth: f64, area: [[f64; 2]; 2], height:
     let far = x.hypot(y);
     tool.iter().any(|&(radius, from, to)| {
         let (low, high) = (from - depth, to - depth);
-        // A window may touch the strip: rounding is no hit.
-        far < radius - 1e-6 && low < height && high > 0.0
+        // A window may touch the strip, and places on arcs lie off by that much: no hit.
+        far < radius - 2e-3 && low < height && high > 0.0
     })
 }
 
@@ -184,7 +186,7 @@ fn random_holders_and_clamps_agree_with_a_sampled_path() {
         let mut draw = Draw::of(case);
         let mut b = |from: f64, to: f64| (draw.between(from, to) * 10.0).round() / 10.0;
         let (edges, shank) = (b(10.0, 30.0), b(6.0, 8.0));
-        let (holder, out) = (b(8.0, 60.0), b(18.0, 60.0));
+        let (holder, out) = (b(8.0, 60.0), b(edges, 60.0));
         let (ends, sides, height) = (b(25.0, 60.0), b(5.0, 40.0), b(0.0, 30.0));
         let rough = format!(
             ", cutting_length: {edges}, shank: {shank}, holder: {holder}, stick_out: {out}"
@@ -200,7 +202,7 @@ fn random_holders_and_clamps_agree_with_a_sampled_path() {
         let layout = &laid.blanks.layouts[0];
         let tool = [
             (3.0, 0.0, edges),
-            (0.5 * shank, edges, out.max(edges)),
+            (0.5 * shank, edges, out),
             (0.5 * holder, out, 200.0),
         ];
         let (met, wood) = path((&laid, layout, &resolved.blank), &tool);

@@ -5,7 +5,7 @@ use std::sync::atomic::AtomicBool;
 
 use limberwood::check::finding::Verdict;
 use limberwood::diagnostic::Severity;
-use limberwood::export::folder::{Folder, Parents};
+use limberwood::export::folder::{Folder, LOCK, Parents};
 use limberwood::make::{MakeError, blanks};
 
 use super::designs::{PAIR, Shop, resolved, settings};
@@ -25,7 +25,8 @@ fn refused(shop: &Shop<'_>) -> Vec<String> {
         &stop,
     );
     drop(folder);
-    assert!(is_empty(&path), "something was written");
+    let left = all_in(&path);
+    assert!(left.is_empty(), "written: {left:?}");
     match done {
         Err(MakeError::Design(found)) => {
             let errors = found.sorted().into_iter();
@@ -37,11 +38,11 @@ fn refused(shop: &Shop<'_>) -> Vec<String> {
     }
 }
 
-fn is_empty(path: &Path) -> bool {
-    match std::fs::read_dir(path) {
-        Ok(mut files) => files.next().is_none(),
-        Err(_) => true,
-    }
+fn all_in(path: &Path) -> Vec<String> {
+    let files = std::fs::read_dir(path).into_iter().flatten();
+    let names = files.map(|f| f.unwrap().file_name().to_string_lossy().into_owned());
+    // The lock of an opened folder stays in it.
+    names.filter(|name| name != LOCK).collect()
 }
 
 #[test]
