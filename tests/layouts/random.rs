@@ -281,7 +281,7 @@ fn is_right(resolved: &Resolved, text: &str) {
 
 #[test]
 fn chains_by_chance_on_stock_by_chance() {
-    let (mut done, mut right) = (0, 0);
+    let (mut done, mut right, mut feet, mut whole) = (0, 0, 0, 0);
     let wanted = cases(8);
     for case in 0..wanted {
         let mut draw = Draw::of(case);
@@ -297,6 +297,12 @@ fn chains_by_chance_on_stock_by_chance() {
         match lay_out(&resolved, &settings(&resolved), creatures) {
             Ok(laid) => {
                 look(&resolved, &laid, creatures);
+                let forms = resolved.creature.sections.iter().map(|s| &s.form);
+                feet += forms
+                    .clone()
+                    .filter(|f| !f.features.plates.is_empty())
+                    .count();
+                whole += forms.filter(|f| f.whole).count();
                 done += 1;
             }
             Err(found) => {
@@ -308,6 +314,6 @@ fn chains_by_chance_on_stock_by_chance() {
             }
         }
     }
-    println!("{done} laid out, {right} parts refused");
+    println!("{done} laid out, {right} parts refused; {feet} sections with feet, {whole} whole");
     assert!(done > 0 && right > 0, "{done} {right}");
 }
