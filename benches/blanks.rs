@@ -1,7 +1,8 @@
 //! Pace of blanks: `cargo bench --bench blanks`.
 //!
-//! Prints how long it takes to lay out the caterpillar (22 halves) with all files, and to place the
-//! halves of 50 caterpillars; best of three runs.
+//! Prints how long it takes to lay out the caterpillar (22 halves) with all files, to place the halves
+//! of 50 caterpillars, and to build and mesh one piece whose faces have more than 300 loops; best of
+//! three runs.
 
 use std::path::Path;
 use std::sync::atomic::AtomicBool;
@@ -11,6 +12,7 @@ use limberwood::chain::{Resolved, resolve};
 use limberwood::check::finding::Verdict;
 use limberwood::export::folder::{Folder, Parents};
 use limberwood::make::{Settings, blanks, lay_out};
+use limberwood::mesh::tessellate;
 use limberwood::params;
 use limberwood::units::Unit;
 
@@ -20,6 +22,30 @@ fn caterpillar() -> Resolved {
     let file = Path::new(env!("CARGO_MANIFEST_DIR")).join("params/caterpillar.yaml");
     let (design, shop, _) = params::read_files(&file, None).expect("the demo is read");
     resolve(&design, &shop).expect("the demo is resolved")
+}
+
+/// Fourteen caterpillars on one piece large enough for them.
+#[allow(clippy::print_stdout)]
+fn many_loops(resolved: &Resolved, settings: &Settings) {
+    let mut wide = resolved.clone();
+    for board in &mut wide.blank.boards {
+        board.size = Some([2400.0, 1500.0]);
+    }
+    let laid = lay_out(&wide, settings, 14).expect("it is laid out");
+    let layout = &laid.blanks.layouts[0];
+    let kind = &layout.kinds[0];
+    let mut triangles = 0;
+    let time = best(|| {
+        let solid = laid.finished(layout, kind).expect("it closes");
+        let deviation = settings.deviation.min(laid.finest(kind));
+        let mesh = tessellate(&solid, deviation).expect("it is meshed");
+        triangles = mesh.triangles.len();
+    });
+    println!(
+        "a piece with {} windows in each face built and meshed: {:.3} s, {triangles} triangles",
+        kind.placed.len(),
+        time.as_secs_f64()
+    );
 }
 
 fn best(mut run: impl FnMut()) -> Duration {
@@ -60,4 +86,5 @@ fn main() {
             pieces.1
         );
     }
+    many_loops(&resolved, &settings);
 }

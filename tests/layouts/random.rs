@@ -17,7 +17,7 @@ use super::plan::{DEVIATION, apart, area, chords, from_border, holds, lying, mes
 /// A chain of two to four sections, some with feet, some with a head in one piece.
 fn design(draw: &mut Draw) -> String {
     let more = draw.pick(3);
-    let (whole, feet) = (draw.chance(0.3), draw.chance(0.4));
+    let (whole, feet) = (draw.chance(0.3), draw.chance(0.6));
     let mut b = |from: f64, to: f64| (draw.between(from, to) * 10.0).round() / 10.0;
     let ball = b(16.0, 18.0);
     // Within the dome of ball, clearance and land.
@@ -35,7 +35,9 @@ fn design(draw: &mut Draw) -> String {
     );
     for k in 0..more {
         let feet = if feet {
-            "  plates:\n  - {at: 40%, side: both, root: 22, tip: 14, out: 10, thickness: 8}\n"
+            "  plates:\n  - side: both\n    thickness: 7\n    outline:\n    \
+             - {at: 33%, out: 7, round: 3.5}\n    - {at: 40%, out: 12.5, round: 4}\n    \
+             - {at: 52%, out: 12, round: 4}\n    - {at: 64%, out: 4, round: 2.5}\n"
         } else {
             ""
         };
@@ -44,7 +46,7 @@ fn design(draw: &mut Draw) -> String {
              - {{at: 0%, half_width: {end}, height: {end}, squareness: 2}}\n  \
              - {{at: 40%, half_width: {}, height: {}}}\n  \
              - {{at: 100%, half_width: {end}, height: {end}, squareness: 2}}\n",
-            b(46.0, 64.0),
+            b(if feet.is_empty() { 46.0 } else { 58.0 }, 66.0),
             b(15.0, 20.0),
             b(14.0, 15.0),
         );
