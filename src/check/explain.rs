@@ -89,9 +89,8 @@ pub const EXPLAINED: &[Explained] = &[
          pitches lie apart: of what is over a limit from finer maps, until they agree within a tenth or \
          are at 0.025 mm. Of the cutters as written, without run-out; a roughing pass leaves its \
          allowance, so only the cutter that finishes a face counts. A holder is looked at when the shop \
-         file has the cutter's `holder` and `stick_out`, against the board and the part, not against \
-         clamps; \
-         chamfers of pin holes may be cut by hand.",
+         file has the cutter's `holder` and `stick_out`, against the board and the part; against \
+         clamps by `blank`; chamfers of pin holes may be cut by hand.",
     ),
     explained(
         "swing",

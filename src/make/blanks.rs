@@ -36,6 +36,8 @@ struct Bodies {
     /// Height of the split plane over the face of the stock, mm.
     up: f64,
     sanding: f64,
+    /// Its form with these tabs.
+    form: SectionForm,
     /// Coarsest deviation at which its features are meshed apart, mm.
     finest: f64,
 }
@@ -174,6 +176,7 @@ fn part(
         up: up(form, source.sanding),
         sanding: if form.whole { 0.0 } else { source.sanding },
         finest: finer.min(other),
+        form: reaching,
     };
     Ok((part, bodies))
 }
@@ -228,6 +231,11 @@ impl Laid {
     /// The finished body of a part, in its own frame.
     pub fn body(&self, part: usize, side: usize) -> &Half {
         &self.bodies[part].finished[side]
+    }
+
+    /// The form of a part with tabs as long as its window makes them.
+    pub fn form(&self, part: usize) -> &SectionForm {
+        &self.bodies[part].form
     }
 
     /// Height of a part's split plane over the face of the stock, mm.

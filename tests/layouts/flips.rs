@@ -5,7 +5,7 @@ use limberwood::chain::Resolved;
 use limberwood::chain::joint::flip::{FlipPlay, FlipStep};
 use limberwood::check::finding::{Amount, Finding, Row};
 use limberwood::diagnostic::Severity;
-use limberwood::make::Laid;
+use limberwood::make::{Laid, check};
 
 use super::cases;
 use super::designs::{PAIR, Shop, laid, resolved, settings};
@@ -181,6 +181,26 @@ fn balls_step_as_moved_wood_says() {
         seen += look(&laid(&resolved, 1 + draw.pick(3)), &mut draw, 20_000);
     }
     assert!(seen as u64 >= cases(6), "{seen}");
+}
+
+#[test]
+fn a_warning_of_a_layout_is_accepted_by_name() {
+    let accept = format!("{PAIR}accept:\n- {{check: flip, reason: a coupon moved}}\n");
+    let shop = Shop {
+        stock: "thickness: 20, length: 160, width: 300",
+        more: "fits: {slip: 0.4}\n",
+        ..Shop::default()
+    };
+    let resolved = resolved(&accept, &shop.text()).unwrap();
+    let all = of_flip(&resolved, &laid(&resolved, 1));
+    assert_eq!(all[0].message.severity, Severity::Warning);
+    assert!(!all[0].open() && all[0].to_string().contains("accepted: a coupon moved"));
+    // `check` lays nothing out: there the acceptance is no mistake.
+    let checked = check(&resolved, &settings(&resolved), &[], &|_, _| {});
+    let about = checked
+        .iter()
+        .filter(|f| f.to_string().contains("is accepted, but"));
+    assert_eq!(about.count(), 0);
 }
 
 fn of_flip(resolved: &Resolved, laid: &Laid) -> Vec<Finding> {

@@ -14,6 +14,7 @@ mod overhead;
 mod plan;
 mod random;
 mod refused;
+mod tabs;
 
 /// How many of something are tried.
 fn cases(usual: u64) -> u64 {

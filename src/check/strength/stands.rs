@@ -85,16 +85,16 @@ pub fn tabs(subject: &Subject<'_>, form: &SectionForm, wood: &Strengths) -> Opti
         unit: subject.unit,
     });
     let on_plates = tabs.iter().filter(|t| t.on != TabRoot::Rim).count();
-    let words = match on_plates {
-        0 => format!(
-            "screen of {} tabs, all loaded alike, across the grain",
-            tabs.len()
-        ),
-        n => format!(
-            "screen of {} tabs ({n} on plates), all loaded alike, across the grain",
-            tabs.len()
-        ),
+    let long = tabs.iter().flat_map(|t| t.length).fold(0.0, f64::max);
+    let plates = match on_plates {
+        0 => String::new(),
+        n => format!(" ({n} on plates)"),
     };
+    let words = format!(
+        "screen of {} tabs{plates}, up to {} long, all loaded alike, across the grain",
+        tabs.len(),
+        Amount::Length(long).text(subject.unit)
+    );
     Some(subject.notes("strength", words).table(rows.to_vec()))
 }
 
