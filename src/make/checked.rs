@@ -42,7 +42,7 @@ pub fn thickness(resolved: &Resolved, settings: &Settings) -> Vec<(String, wall:
 pub(super) struct Checked {
     pub findings: Vec<Finding>,
     /// Nothing when the part was refused.
-    measured: Option<Measured>,
+    pub measured: Option<Measured>,
 }
 
 /// What is kept of a distinct finished part.
@@ -166,7 +166,7 @@ impl Work<'_> {
                 if self.stopped() {
                     return None;
                 }
-                let touch = || Ok::<_, Infallible>(solids.collide(same[0]));
+                let touch = || Ok::<_, Infallible>(self.collided(&solids, same[0]));
                 let key = || self.collided_key(same[0]);
                 let Ok(found) = self.keep(|k| &k.collided, key, touch);
                 self.tell();
@@ -186,6 +186,15 @@ impl Work<'_> {
         accept(&mut findings, accepted, creature, self.settings.unit);
         sort(&mut findings);
         findings
+    }
+
+    /// The collision of a joint, from the records on disk if it is there.
+    fn collided(&self, solids: &Solids<'_>, k: usize) -> Option<Collided> {
+        let touch = || solids.collide(k);
+        match self.store {
+            None => touch(),
+            Some(store) => store.collided(self.joint_key(k), &self.resolved.joints[k], touch),
+        }
     }
 
     /// A joint by closed forms, and by its collision where that was looked for.

@@ -144,13 +144,18 @@ impl Work<'_> {
 
     /// All that the checks of equal parts depend on, their name and place in the file too.
     pub(super) fn checked_key(&self, group: &[&PartPlan]) -> String {
+        let place = self.subject(group[0]).place;
+        format!("{} {place:?}", self.found_key(group))
+    }
+
+    /// The same without the place in the file.
+    pub(super) fn found_key(&self, group: &[&PartPlan]) -> String {
         let subject = self.subject(group[0]);
         format!(
-            "{} {:?} {:?} {:?} {:?} {}",
+            "{} {:?} {:?} {:?} {}",
             self.depths_key(group),
             subject.name,
             subject.section,
-            subject.place,
             subject.unit,
             self.settings.leftover
         )
@@ -169,11 +174,12 @@ impl Work<'_> {
         let splits = sections.map(|s| s.split);
         let lengths = sections.map(|s| s.form.length);
         format!(
-            "{keys:?} {:?} {:?} {:?} {:?} {} {splits:?} {lengths:?} {:?}",
+            "{keys:?} {:?} {:?} {:?} {:?} {:?} {} {splits:?} {lengths:?} {:?}",
             link.joint,
             link.limits,
             link.cut,
             link.cut_limits,
+            link.reach,
             link.ball_in_front,
             self.settings.deviation
         )

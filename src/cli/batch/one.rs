@@ -17,7 +17,7 @@ use crate::diagnostic::Diagnostic;
 use crate::export::folder::{Folder, FolderError, Parents};
 use crate::export::manifest::sha256;
 use crate::export::step::Stamp;
-use crate::make::{Settings, check_again, content_key};
+use crate::make::{Redone, Settings, check_again, content_key};
 use crate::params;
 use crate::params::value::Product;
 
@@ -47,6 +47,8 @@ pub struct Done {
     /// Words of the products made in this run, and of those taken over.
     pub redone: Vec<&'static str>,
     pub kept: Vec<&'static str>,
+    /// How many parts of the set were built for it.
+    pub solids: Redone,
     /// Wished for, not written, and there still from an earlier run.
     pub old: Vec<&'static str>,
     /// Faults of its files, with their places.
@@ -117,6 +119,7 @@ pub fn attempt(entry: &Entry, shared: &Shared<'_>) -> Attempt {
 struct Parts {
     redone: Vec<&'static str>,
     kept: Vec<&'static str>,
+    solids: Redone,
 }
 
 fn done(
@@ -139,6 +142,7 @@ fn done(
         row,
         redone: parts.redone,
         kept: parts.kept,
+        solids: parts.solids,
         old,
         told,
     }))
@@ -177,7 +181,7 @@ impl Work<'_> {
         }
         let has = |product| missing.iter().any(|(p, _)| *p == product);
         if has(Product::Set) {
-            self.make_set(outcome)?;
+            parts.solids = self.make_set(outcome)?;
         } else {
             let warnings = outcome.messages.clone();
             let stop = self.shared.stop;
