@@ -113,29 +113,20 @@ impl Run<'_, '_> {
         &self,
         index: usize,
         group: &[&PartPlan],
-        own: Solid,
+        mut own: Solid,
     ) -> Result<Option<Written>, MakeError> {
-        let Solid {
-            listed,
-            fragment,
-            found,
-            measured,
-        } = own;
-        let files: Vec<FileEntry> = listed.files.iter().flatten().flatten().cloned().collect();
-        let Some(fragment) = Fragment::of_plain(fragment) else {
+        let files = own.listed.files.iter().flatten().flatten();
+        let files: Vec<FileEntry> = files.cloned().collect();
+        let Some(fragment) = Fragment::of_plain(std::mem::take(&mut own.fragment)) else {
             return Ok(None);
         };
         if !self.set.keep(&files)? {
             return Ok(None);
         }
-        let solid = (fragment, &measured.mesh);
+        let solid = (fragment, &own.measured.mesh);
         self.together.take(self.set, index, group[0], solid)?;
-        let place = self.work.subject(group[0]).place;
-        let checked = Checked {
-            findings: found.into_iter().map(|f| f.at(place)).collect(),
-            measured: Some(measured),
-        };
         self.work.tell();
+        let (listed, checked) = own.checked(self.work.subject(group[0]).place);
         Ok(Some((listed.parts(self.work.resolved, group), checked)))
     }
 

@@ -3,7 +3,7 @@
 use std::path::{Path, PathBuf};
 use std::sync::atomic::{AtomicBool, Ordering};
 
-use super::kept::{Kept, Written, on_disk};
+use super::kept::{Kept, Written, is_there, on_disk};
 use super::plan::Entry;
 use super::products::path;
 use super::results::{Row, result};
@@ -49,7 +49,7 @@ pub struct Done {
     pub kept: Vec<&'static str>,
     /// How many parts of the set were built for it.
     pub solids: Redone,
-    /// Wished for, not written, and there still from an earlier run.
+    /// Not of this run, wished for or not, and there still from an earlier one.
     pub old: Vec<&'static str>,
     /// Faults of its files, with their places.
     told: Vec<Diagnostic>,
@@ -130,11 +130,11 @@ fn done(
     parts: Parts,
 ) -> Attempt {
     let root = shared.folder.join(&entry.name);
-    let wished = shared.write.iter();
-    let not_new =
-        wished.filter(|p| !parts.redone.contains(&p.word()) && !parts.kept.contains(&p.word()));
-    let old = not_new.filter(|&&p| on_disk(&path(&root, p)).is_ok());
-    let old: Vec<&'static str> = old.map(|p| p.word()).collect();
+    let not_new = Product::WORDS
+        .iter()
+        .filter(|(word, _)| !parts.redone.contains(word) && !parts.kept.contains(word));
+    let old = not_new.filter(|&&(_, product)| is_there(&path(&root, product)));
+    let old: Vec<&'static str> = old.map(|&(word, _)| word).collect();
     let row = Row::new(entry, &old, row);
     Attempt::Done(Box::new(Done {
         number: entry.number,
@@ -184,8 +184,9 @@ impl Work<'_> {
             parts.solids = self.make_set(outcome)?;
         } else {
             let warnings = outcome.messages.clone();
-            let stop = self.shared.stop;
-            let found = check_again(&self.resolved, &self.settings, &warnings, None, stop);
+            let (store, stop) = (self.store(), self.shared.stop);
+            let earlier = (None, Some(&store));
+            let found = check_again(&self.resolved, &self.settings, &warnings, earlier, stop);
             let found = found.ok_or_else(|| FolderError::Stopped(self.root.clone()).to_string())?;
             outcome.checked(found);
         }

@@ -34,9 +34,14 @@ impl Work<'_> {
         Folder::open(&self.path(product), Parents::Make).map_err(|e| e.to_string())
     }
 
+    /// The records of its parts and joints.
+    pub fn store(&self) -> Store<'_> {
+        Store::open(&self.root, !self.shared.fresh, self.shared.stop)
+    }
+
     /// Makes the set; how much of it was redone.
     pub fn make_set(&self, outcome: &mut Outcome) -> Result<Redone, String> {
-        let store = Store::open(&self.root, !self.shared.fresh, self.shared.stop);
+        let store = self.store();
         let folder = self.open(Product::Set)?;
         let quiet = (self.shared.stop, true);
         let place = (&folder, Some(&store));

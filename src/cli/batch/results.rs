@@ -147,8 +147,8 @@ pub fn json(folder: &Path, done: &[Done], worst: Finish) -> String {
     let rows = done.iter().map(|d| {
         let mut row = d.row.value();
         (row["redone"], row["taken_over"]) = (json!(d.redone), json!(d.kept));
-        let Redone { built, taken } = d.solids;
-        row["parts"] = json!({"built": built, "taken_over": taken});
+        let Redone { built, taken, bent } = d.solids;
+        row["parts"] = json!({"built": built, "taken_over": taken, "joints_bent": bent});
         row
     });
     let document = json!({
@@ -201,7 +201,7 @@ pub fn table(folder: &Path, done: &[Done]) -> String {
 }
 
 /// How many parts of a set were built, if not all.
-fn in_part(Redone { built, taken }: Redone) -> String {
+fn in_part(Redone { built, taken, .. }: Redone) -> String {
     match taken {
         0 => String::new(),
         _ => format!(

@@ -47,6 +47,7 @@ pub struct Store<'a> {
     joints: Mutex<BTreeMap<String, Touch>>,
     built: AtomicUsize,
     taken: AtomicUsize,
+    bent: AtomicUsize,
 }
 
 /// How much of a creature was redone.
@@ -56,6 +57,8 @@ pub struct Redone {
     pub built: usize,
     /// Parts taken over from the former set.
     pub taken: usize,
+    /// Distinct joints that were bent to see where they touch.
+    pub bent: usize,
 }
 
 impl<'a> Store<'a> {
@@ -70,6 +73,7 @@ impl<'a> Store<'a> {
             joints: Mutex::default(),
             built: AtomicUsize::new(0),
             taken: AtomicUsize::new(0),
+            bent: AtomicUsize::new(0),
         };
         store.old_joints = store.read(JOINTS).unwrap_or_default();
         store
@@ -80,6 +84,7 @@ impl<'a> Store<'a> {
         Redone {
             built: self.built.load(Ordering::Relaxed),
             taken: self.taken.load(Ordering::Relaxed),
+            bent: self.bent.load(Ordering::Relaxed),
         }
     }
 
@@ -113,7 +118,10 @@ impl<'a> Store<'a> {
     ) -> Option<Collided> {
         let own = match self.old_joints.get(&key) {
             Some(old) => old.clone(),
-            None => Touch::of(&touch()?),
+            None => {
+                self.bent.fetch_add(1, Ordering::Relaxed);
+                Touch::of(&touch()?)
+            }
         };
         let collided = own.of_joint(link);
         let mut joints = self.joints.lock().unwrap_or_else(PoisonError::into_inner);
@@ -146,7 +154,7 @@ impl<'a> Store<'a> {
         let rest = bytes.strip_prefix(HEAD.as_bytes())?.strip_prefix(b"\n")?;
         let (hash, rest) = rest.split_at_checked(sha256(b"").len())?;
         let mut body = rest.strip_prefix(b"\n")?;
-        if hash != sha256(body).as_bytes() {
+        if hash != hash_of(name, body).as_bytes() {
             return None;
         }
         let own = T::take(&mut body)?;
@@ -156,7 +164,7 @@ impl<'a> Store<'a> {
     fn write(&self, name: &str, own: &impl Stored) -> Result<(), FolderError> {
         let mut body = Vec::new();
         own.put(&mut body);
-        let head = format!("{HEAD}\n{}\n", sha256(&body));
+        let head = format!("{HEAD}\n{}\n", hash_of(name, &body));
         let path = self.folder.join(name);
         write_lone(
             &path,
@@ -169,6 +177,11 @@ impl<'a> Store<'a> {
             },
         )
     }
+}
+
+/// Hash of a record with its name, so that none stands for another.
+fn hash_of(name: &str, body: &[u8]) -> String {
+    sha256(format!("{name} {}", sha256(body)).as_bytes())
 }
 
 impl Touch {

@@ -8,7 +8,7 @@ use crate::check::strength::{GlueFace, Width};
 use crate::diagnostic::{Diagnostic, Place, Severity};
 use crate::export::manifest::FileEntry;
 use crate::export::step::Plain;
-use crate::make::checked::Measured;
+use crate::make::checked::{Checked, Measured};
 use crate::make::parts::Numbers;
 use crate::make::run::Listed;
 use crate::mesh::Mesh;
@@ -46,6 +46,18 @@ pub(in crate::make) struct Touch {
     pub push: f64,
     pub deviation: f64,
     pub short: [f64; 2],
+}
+
+impl Solid {
+    /// What the manifest says of it, and what its checks found, at a place in the design's file.
+    pub fn checked(self, place: &Place) -> (Listed, Checked) {
+        let found = self.found.into_iter();
+        let checked = Checked {
+            findings: found.map(|f| f.at(place)).collect(),
+            measured: Some(self.measured),
+        };
+        (self.listed, checked)
+    }
 }
 
 impl Found {
