@@ -56,7 +56,7 @@ fn wrong(entry: &Accepted, creature: &Creature) -> Option<Diagnostic> {
 }
 
 /// Whether a section has this name, or is one of a repeated entry with this name.
-fn is(section: &str, name: &str) -> bool {
+pub fn is(section: &str, name: &str) -> bool {
     let (section, name) = (section.to_lowercase(), name.to_lowercase());
     let number = section
         .strip_prefix(&name)

@@ -59,7 +59,8 @@ pub const EXPLAINED: &[Explained] = &[
          degrees apart) is at least as thick as is usual for the species: beside sockets and pins as \
          for `thin-wall`, anywhere else as under a pin. A place nearer than that to an edge which \
          both faces share is no wall: edges are thin. Grooves, marks, chamfers, balls and necks do \
-         not count.",
+         not count. Solids are judged as they are drawn, so with a shop's record walls come out \
+         thicker or thinner by half of what it takes off a diameter.",
         HABIT,
         "Searched on the mesh, then finished on the exact faces to 0.000001 mm; where that fails the \
          finding says so. Of two places between the same two faces that differ by less than twice \

@@ -9,7 +9,8 @@ use super::outcome::{Outcome, print_json, worst};
 use super::print;
 use super::progress::{stop_on_ctrl_c, with_progress};
 use super::read::read_with_shop;
-use crate::chain::Trial;
+use crate::chain::{DrawnWith, Trial};
+use crate::diagnostic::{Diagnostic, Place, Severity};
 use crate::export::folder::{Folder, Parents, write_lone};
 use crate::export::names::safe_stem;
 use crate::export::step::Stamp;
@@ -90,6 +91,13 @@ fn one(
     else {
         return Ok(None);
     };
+    // Of the design only its joint is tried; `check` tells what is warned of the rest.
+    let concerned = |m: &Diagnostic| {
+        m.severity == Severity::Error
+            || m.place.path.contains("joint")
+            || !is_of(&m.place, &args.design)
+    };
+    outcome.messages.retain(concerned);
     let stamp = match Stamp::from_environment() {
         Ok(stamp) => stamp,
         Err(e) => {
@@ -146,10 +154,19 @@ fn one(
     Ok(Some((trial, set, numbers)))
 }
 
-/// The least clearance of the samples, mm.
+/// The least clearance of the samples, as wanted and as drawn, mm.
 fn least(resolved: &crate::chain::Resolved) -> f64 {
-    let sockets = resolved.trial.iter().flat_map(|t| &t.sockets);
-    sockets.map(|s| s.clearance).fold(f64::INFINITY, f64::min)
+    let of = |trial: &Trial| {
+        let DrawnWith { ball, socket, .. } = trial.drawn_with;
+        let wanted = trial.sockets.iter().map(|s| s.clearance);
+        wanted.fold(f64::INFINITY, f64::min) + f64::min(0.5 * (ball - socket), 0.0)
+    };
+    resolved.trial.as_ref().map_or(f64::INFINITY, of)
+}
+
+/// Whether a place lies in this file.
+fn is_of(place: &Place, file: &Path) -> bool {
+    *place.file == *file.display().to_string()
 }
 
 /// Folder of the parts, folder of the pieces, file of the numbers.

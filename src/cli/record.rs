@@ -20,15 +20,15 @@ use crate::units::Unit;
 /// Arguments of `record`.
 #[derive(Debug, ClapArgs)]
 #[command(after_help = "\
-Sizes are lengths in mm, or with a unit: 20.06, `20.06 mm`, `0.79 in`. Numbers are those cut into the
-parts. What is given by no option is asked for on a terminal; nothing is an answer too.
-The shop file keeps every byte but for the values that are added or changed. Where there is none, one is
-written: the built-in shop with the record.
+Sizes are lengths in mm, or with a unit: 20.06, `20.06 mm`, `0.79 in`. Numbers are those cut into
+the parts. With no size and no number all are asked for on a terminal; nothing is an answer too.
+The shop file keeps every byte but for the values that are added or changed. Where there is none,
+one is written: the built-in shop with the record.
 
 Examples:
-  limberwood record shop.yaml --coupon \"out/Newt coupon.json\"
+  limberwood record shop.yaml --coupon out/Newt-coupon.json
   limberwood record shop.yaml --coupon c.json --stiff 1 --easy 2 --loose 4 --pin 3
-  limberwood record shop.yaml --coupon c.json --ball 20.06 --socket 1=20.58 --socket 2=20.78 --height 13.5
+  limberwood record shop.yaml --coupon c.json --ball 20.06 --socket 2=20.78 --height 13.5
   limberwood record shop.yaml --coupon c.json --cutter \"eighth flat=3.15\" --dry-run
 
 Exit status: 0 recorded, or nothing new; 1 the shop file or the readings are refused; 2 could not run.")]
@@ -114,6 +114,18 @@ pub fn run(args: &RecordArgs) -> Finish {
                 return print::out(&recorded.text(args));
             }
             Finish::Sound
+        }
+        Err((words, finish)) if args.json => {
+            let refused = serde_json::json!({
+                "schema_version": 1,
+                "shop": args.shop.display().to_string(),
+                "written": false,
+                "errors": words,
+            });
+            match print::out(&format!("{refused:#}\n")) {
+                Finish::Sound => finish,
+                other => other,
+            }
         }
         Err((words, finish)) => {
             for line in words {

@@ -93,6 +93,11 @@ fn a_shop_file_is_written_and_then_changed() {
     // The gap that was felt was worked out with the ball of before.
     let alone = record(room.path(), &["--ball", "20.1 mm"], "");
     assert_eq!(alone.status.code(), Some(1), "{}", words(&alone));
+    let told = record(room.path(), &["--ball", "20.1 mm", "--json"], "");
+    let json: serde_json::Value = serde_json::from_slice(&told.stdout).unwrap();
+    let error = json["errors"][0].as_str().unwrap();
+    assert!(error.contains("`measured.easy`") && json["written"] == false);
+    assert!(told.status.code() == Some(1) && told.stderr.is_empty());
     assert!(
         words(&alone).contains("`measured.easy`"),
         "{}",

@@ -131,6 +131,28 @@ fn coupons_of_demos_pass_their_checks_on_one_small_piece() {
     }
 }
 
+/// A name as long as names may be leaves no room for the word, and is cut.
+#[test]
+fn a_long_name_gives_a_coupon_too() {
+    let shop = built_in_shop();
+    let name = "W\u{fc}rm ".repeat(24);
+    let text = include_str!("../../params/caterpillar.yaml");
+    let long = text.replacen(
+        "name: Caterpillar",
+        &format!("name: '{}'", name.trim_end()),
+        1,
+    );
+    assert_ne!(long, text);
+    let (design, _) = limberwood::params::read_design_str(&long, "long.yaml").expect("a design");
+    let design = resolve(&design, &shop).expect("resolved");
+    let coupon = made(&design, &shop, None);
+    let own = &coupon.resolved.creature.name;
+    assert!(
+        own.chars().count() == 120 && own.ends_with(" coupon"),
+        "{own}"
+    );
+}
+
 #[test]
 fn the_joint_is_the_one_asked_for_or_the_most_frequent() {
     let shop = built_in_shop();

@@ -163,9 +163,9 @@ fn the_budget_takes_what_was_measured() {
     let both = names("measured: {ball: 0.06, socket: 0, height: 0.02}\n");
     assert!(both.contains(&"ball and socket, measured".to_owned()));
     assert!(!both.contains(&cusps) && !both.contains(&taper));
-    assert!(both.contains(&"heights, measured".to_owned()));
-    assert!(!both.contains(&"unequal sanding".to_owned()));
-    // By hand: calipers 0.03 worst, 0.005 likely; a half that is 0.02 high takes 0.02, a low one nothing.
+    // The sheet corrects the zero by a measured height; how unequal halves are it does not say.
+    assert!(both.contains(&"unequal sanding".to_owned()));
+    // By hand: calipers 0.03 worst, 0.005 likely.
     let found = rows(&findings(&pair(
         PAIR,
         &shop_with("measured: {ball: 0, socket: 0, height: 0.02}\n"),
@@ -180,13 +180,12 @@ fn the_budget_takes_what_was_measured() {
     let near =
         |(a, b): (f64, f64), (c, d): (f64, f64)| (a - c).abs() < 1e-12 && (b - d).abs() < 1e-12;
     assert!(near(row("ball and socket, measured"), (0.03, 0.005)));
-    assert!(near(row("heights, measured"), (0.02, 0.02)));
-    let low = rows(&findings(&pair(
-        PAIR,
-        &shop_with("measured: {height: -0.3}\n"),
-    )));
-    let low = low.iter().find(|r| r.0 == "heights, measured").unwrap();
-    assert_eq!((low.1, low.2), (0.0, 0.0));
+    let guessed = rows(&findings(&pair(PAIR, &built_in_shop())));
+    let sanding = |rows: &[(String, f64, f64)]| {
+        let own = rows.iter().find(|r| r.0 == "unequal sanding").unwrap();
+        (own.1, own.2)
+    };
+    assert_eq!(sanding(&found), sanding(&guessed));
 }
 
 /// Found gaps are those of the feels and of joints that say nothing; those in between do not warn.

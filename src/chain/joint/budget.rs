@@ -189,24 +189,16 @@ fn pin_slip(making: &Making) -> Loss {
     loss("pin slip", making.slip, likely, source)
 }
 
-/// Four faces, each high or low; the mean of the positive part of half their sum is 7/30. Where
-/// heights were measured, a half that comes out high takes so much, in the ball's half at most.
+/// Four faces, each high or low; the mean of the positive part of half their sum is 7/30. What all
+/// halves come out too high by the shop's record is no loss: the sheet corrects the zero by it.
 fn heights(making: &Making) -> Loss {
     let uneven = UNEVEN * making.sanding;
-    match making.measured.height {
-        Some(high) => loss(
-            "heights, measured",
-            high.max(0.0),
-            high.max(0.0),
-            "the shop's record",
-        ),
-        None => loss(
-            "unequal sanding",
-            2.0 * uneven,
-            7.0 / 30.0 * uneven,
-            "derived; a quarter of the allowance, habit",
-        ),
-    }
+    loss(
+        "unequal sanding",
+        2.0 * uneven,
+        7.0 / 30.0 * uneven,
+        "derived; a quarter of the allowance, habit",
+    )
 }
 
 fn loss(name: &'static str, worst: f64, likely: f64, source: &'static str) -> Loss {

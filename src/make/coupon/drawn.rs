@@ -4,6 +4,9 @@ use std::fmt::Write;
 
 use crate::chain::joint::{Joint, SocketFace, mouth_for_swing, mouth_swing};
 use crate::chain::{Measured, Resolved};
+use crate::check::accept::is;
+use crate::params::value::Name;
+use crate::params::yaml_quoted;
 
 /// Clearances that are tried, against the design's, mm.
 pub const STEPS: [f64; 4] = [-0.1, 0.0, 0.1, 0.2];
@@ -31,6 +34,8 @@ const END: (f64, f64) = (1.0, 2.0);
 const NUMBER: (f64, f64) = (4.0, 8.0);
 /// Half of a width beside whose hole a number has room, mm.
 const WIDE: f64 = 11.0;
+/// Characters of a creature's name in that of its coupon.
+const NAME: usize = Name::MOST - " coupon".len();
 /// Half length and width of the flat that heights are measured to, mm.
 const FLAT: (f64, f64) = (3.5, 8.0);
 /// Width of the small flat at the closed end of a sample, mm.
@@ -73,11 +78,13 @@ impl Plan<'_> {
             0.0 => Some(own.mouth),
             _ => mouth_for_swing(&own.stem(), clearance, swing),
         };
-        let joint = Joint {
+        let mut joint = Joint {
             clearance,
             mouth: mouth.unwrap_or(own.mouth),
             ..*own
         };
+        // One ball is tried in all sockets, so its neck is as long for each.
+        joint.gap = nano(own.reach() - joint.depth());
         let crown = self.crown();
         Sample {
             step,
@@ -120,10 +127,11 @@ impl Plan<'_> {
         let mut out = String::new();
         let reason = "a coupon tries it";
         let species = &self.design.creature.species;
-        let name = &self.design.creature.name;
+        // As much of the name as leaves room for the word.
+        let name: String = self.design.creature.name.chars().take(NAME).collect();
         out += &format!(
             "limberwood: 1\nname: {}\n",
-            quoted(&format!("{name} coupon"))
+            yaml_quoted(&format!("{name} coupon"))
         );
         out += &format!("units: mm\nspecies: {species}\nsplit: level\naccept:\n");
         for check in ["odd-clearance", "budget", "pin-fit"] {
@@ -132,7 +140,7 @@ impl Plan<'_> {
         out += "  - {check: small-parts, reason: a coupon is no toy}\n";
         out += "  - {check: strength, reason: samples are held dry and not pried}\n";
         for (check, reason) in self.accepted() {
-            out += &format!("  - {{check: {check}, reason: {}}}\n", quoted(reason));
+            out += &format!("  - {{check: {check}, reason: {}}}\n", yaml_quoted(reason));
         }
         out += &joint(&sample.joint);
         out += &format!("defaults: {{tip_width: {TIP}}}\nsections:\n");
@@ -143,13 +151,6 @@ impl Plan<'_> {
 
     /// What the design accepts of its joint, with its reasons.
     fn accepted(&self) -> impl Iterator<Item = (&str, &str)> {
-        const OWN: [&str; 5] = [
-            "odd-clearance",
-            "budget",
-            "pin-fit",
-            "small-parts",
-            "strength",
-        ];
         const OF_JOINTS: [&str; 7] = [
             "wide-swing",
             "thin-capture",
@@ -161,9 +162,9 @@ impl Plan<'_> {
         ];
         let after = &self.design.creature.sections[self.design.joints[self.link].after].name;
         let all = self.design.accepted.iter();
-        all.filter(move |a| a.section.as_ref().is_none_or(|s| s == after))
+        all.filter(move |a| a.section.as_ref().is_none_or(|s| is(after, s)))
             .map(|a| (a.check.as_str(), a.reason.as_str()))
-            .filter(|(check, _)| OF_JOINTS.contains(check) && !OWN.contains(check))
+            .filter(|(check, _)| OF_JOINTS.contains(check))
     }
 
     fn socket_section(&self, sample: &Sample, out: &mut String) {
@@ -266,12 +267,33 @@ fn point(out: &mut String, at: &str, (width, height): (f64, f64), squareness: Op
     *out += "}\n";
 }
 
-/// A text between single quotes, which YAML takes as it stands.
-fn quoted(text: &str) -> String {
-    format!("'{}'", text.replace('\'', "''"))
-}
-
 /// To a millionth of a mm, so that sums print short.
 fn nano(mm: f64) -> f64 {
     (mm * 1e6).round() / 1e6
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::chain::resolve;
+    use crate::params::{BUILT_IN_SHOP, read_design_str, read_shop_str};
+
+    #[test]
+    fn one_ball_is_tried_in_all_sockets() {
+        let text = include_str!("../../../params/caterpillar.yaml");
+        let (design, _) = read_design_str(text, "design").unwrap();
+        let (shop, _) = read_shop_str(BUILT_IN_SHOP, "shop").unwrap();
+        let design = resolve(&design, &shop).unwrap();
+        let plan = Plan {
+            design: &design,
+            joint: design.joints[0].joint,
+            link: 0,
+        };
+        let samples = [0, 1, 2, 3].map(|k| plan.sample(k).joint);
+        for joint in samples {
+            assert!((joint.reach() - plan.joint.reach()).abs() < 1e-6);
+        }
+        // Their faces lie at other depths, so the gap has to give way.
+        assert!((samples[0].depth() - samples[3].depth()).abs() > 0.01);
+    }
 }

@@ -177,10 +177,11 @@ fn pair(
     if let Some(thin) = told.iter().find(|m| m.rule == "thin-capture" && !as_wanted) {
         return Err(words(thin));
     }
+    // As wanted and as drawn.
+    let drawn = resolved.joints.iter().map(|j| j.cut.clearance);
+    let clearance = drawn.fold(sample.joint.clearance, f64::min);
     let settings = Settings {
-        deviation: settings
-            .deviation
-            .min(CLEARANCE_PART * sample.joint.clearance),
+        deviation: settings.deviation.min(CLEARANCE_PART * clearance),
         ..settings.clone()
     };
     let findings = check(&resolved, &settings, &told, &|_, _| {});

@@ -249,7 +249,7 @@ impl Work<'_> {
         if let Some(off) = self.off("a height", measured, self.trial.height) {
             let follows =
                 "solids stay as they are: the shop sheet says by how much to correct the zero \
-                           of set-up 2, and the budget counts it"
+                           of set-up 2"
                     .to_owned();
             // The sheet had the zero corrected by what was known already.
             let whole = off + self.trial.drawn_with.height;
