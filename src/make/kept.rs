@@ -10,12 +10,15 @@ use std::sync::{Mutex, PoisonError};
 
 use super::checked::Checked;
 use super::model::Bodies;
-use super::parts::PartPlan;
+use super::parts::{PartPlan, word};
+use super::sections::Parts;
 use super::shown::Shown;
 use super::work::Work;
+use crate::brep::pose::Pose;
 use crate::chain::FormKey;
 use crate::check::joint::Collided;
 use crate::check::reach::Depths;
+use crate::check::small::Laid;
 
 /// Runs after which what was not asked for goes: a few edits and their undoing (habit).
 const RUNS: u64 = 12;
@@ -30,6 +33,7 @@ pub struct Kept {
     pub(super) depths: Shelf<[Depths; 2]>,
     pub(super) checked: Shelf<Checked>,
     pub(super) collided: Shelf<Option<Collided>>,
+    pub(super) laid: Shelf<Vec<Laid>>,
 }
 
 impl Kept {
@@ -41,6 +45,7 @@ impl Kept {
         self.depths.forget(run);
         self.checked.forget(run);
         self.collided.forget(run);
+        self.laid.forget(run);
     }
 
     /// Bodies of distinct parts that were built so far: all others were in memory.
@@ -159,6 +164,24 @@ impl Work<'_> {
             subject.unit,
             self.settings.leftover
         )
+    }
+
+    /// All that the pieces of a section in the small-parts cylinder depend on, wherever it stands in the
+    /// chain; `pins` are diameter and length of its dowels.
+    pub(super) fn laid_key(&self, parts: &Parts<'_>, pins: &[(f64, f64)]) -> String {
+        let mut key = format!("{pins:?}");
+        for (plan, _) in parts {
+            let Pose {
+                quarters, about_z, ..
+            } = plan.placement;
+            let _ = write!(
+                key,
+                " {} {quarters} {about_z} {}",
+                word(plan.named),
+                self.body_key(plan)
+            );
+        }
+        key
     }
 
     /// All that the collision of a joint depends on, wherever it stands in the chain.

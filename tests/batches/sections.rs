@@ -111,14 +111,14 @@ fn a_damaged_record_or_file_is_only_built_again() {
     // Sound by itself, and of another part.
     damages.push((records[0].clone(), std::fs::read(&records[1]).unwrap()));
     damages.push((room.join("out/chain/set/01-s0-upper-finished.stl"), bytes));
-    damages.push((room.join("out/chain/.limberwood.joints"), b"x".to_vec()));
+    damages.push((room.join("out/chain/.limberwood.chain"), b"x".to_vec()));
     for (k, (path, damaged)) in damages.into_iter().enumerate() {
         // Of the creature's own record too, so that the set is looked at.
         std::fs::write(room.join("out/chain/.limberwood.entry"), "x").unwrap();
         std::fs::write(&path, damaged).unwrap();
         let [built, taken, bent] = parts(room, "out");
         assert_eq!(built + taken, 6);
-        if path.ends_with(".limberwood.joints") {
+        if path.ends_with(".limberwood.chain") {
             assert_eq!([built, bent], [0, 2]);
         } else {
             assert!((1..=2).contains(&built), "damage {k}: {built} built");

@@ -2,19 +2,19 @@
 //! it touches is redone.
 //!
 //! Each distinct part has a record of its own, whose name is the hash of all that it depends on, the
-//! build of the program among it; the joints share one. A record begins with its own hash, and what it
+//! build of the program among it; joints and sections share one. A record begins with its own hash, and what it
 //! says of files holds only while they have the hashes that it states. So whatever is damaged, or comes
 //! from elsewhere, is a miss, and a miss is only built again.
 
 mod bytes;
 mod types;
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
 use std::fs;
 use std::io::Write;
 use std::path::{Path, PathBuf};
 use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
-use std::sync::{Mutex, PoisonError};
+use std::sync::{Mutex, MutexGuard, PoisonError};
 
 use super::content::BUILD;
 use super::parts::PartPlan;
@@ -22,15 +22,17 @@ use super::work::Work;
 use crate::chain::ChainJoint;
 use crate::check::finding::Finding;
 use crate::check::joint::Collided;
+use crate::check::small::Laid;
 use crate::export::folder::{FolderError, Parents, remove_lone, write_lone};
 use crate::export::manifest::sha256;
 use bytes::Stored;
+use types::Chain;
 pub(super) use types::{Found, Solid, Touch};
 
-/// Begin of the name of a part's record, and the name of that of the joints. Like the lock they belong
-/// to this program: whatever lies under them is replaced.
+/// Begin of the name of a part's record, and the name of that of joints and sections. Like the lock they
+/// belong to this program: whatever lies under them is replaced.
 const PART: &str = ".limberwood.part-";
-const JOINTS: &str = ".limberwood.joints";
+const CHAIN: &str = ".limberwood.chain";
 /// First line of a record, with the version of its form.
 const HEAD: &str = "limberwood-record-1";
 
@@ -43,8 +45,8 @@ pub struct Store<'a> {
     stop: &'a AtomicBool,
     /// Names of the records of parts that this run asked for.
     asked: Mutex<BTreeSet<String>>,
-    old_joints: BTreeMap<String, Touch>,
-    joints: Mutex<BTreeMap<String, Touch>>,
+    old: Chain,
+    chain: Mutex<Chain>,
     built: AtomicUsize,
     taken: AtomicUsize,
     bent: AtomicUsize,
@@ -69,13 +71,13 @@ impl<'a> Store<'a> {
             believed,
             stop,
             asked: Mutex::default(),
-            old_joints: BTreeMap::new(),
-            joints: Mutex::default(),
+            old: Chain::default(),
+            chain: Mutex::default(),
             built: AtomicUsize::new(0),
             taken: AtomicUsize::new(0),
             bent: AtomicUsize::new(0),
         };
-        store.old_joints = store.read(JOINTS).unwrap_or_default();
+        store.old = store.read(CHAIN).unwrap_or_default();
         store
     }
 
@@ -116,7 +118,7 @@ impl<'a> Store<'a> {
         link: &ChainJoint,
         touch: impl FnOnce() -> Option<Collided>,
     ) -> Option<Collided> {
-        let own = match self.old_joints.get(&key) {
+        let own = match self.old.joints.get(&key) {
             Some(old) => old.clone(),
             None => {
                 self.bent.fetch_add(1, Ordering::Relaxed);
@@ -124,18 +126,31 @@ impl<'a> Store<'a> {
             }
         };
         let collided = own.of_joint(link);
-        let mut joints = self.joints.lock().unwrap_or_else(PoisonError::into_inner);
-        joints.insert(key, own);
+        self.chain().joints.insert(key, own);
         Some(collided)
     }
 
-    /// Writes the record of the joints, and removes those of parts that are no more.
+    /// The pieces of a section in the small-parts cylinder, or what `lay` finds, which is kept.
+    pub(super) fn laid(&self, key: &str, lay: impl FnOnce() -> Vec<Laid>) -> Vec<Laid> {
+        let key = hash_of_text(key);
+        let own = match self.old.laid.get(&key) {
+            Some(old) => old.clone(),
+            None => lay(),
+        };
+        self.chain().laid.insert(key, own.clone());
+        own
+    }
+
+    fn chain(&self) -> MutexGuard<'_, Chain> {
+        self.chain.lock().unwrap_or_else(PoisonError::into_inner)
+    }
+
+    /// Writes the record of joints and sections, and removes those of parts that are no more.
     ///
     /// # Errors
     /// Those of the folder.
     pub(super) fn end(&self) -> Result<(), FolderError> {
-        let joints = self.joints.lock().unwrap_or_else(PoisonError::into_inner);
-        self.write(JOINTS, &*joints)?;
+        self.write(CHAIN, &*self.chain())?;
         let asked = self.asked.lock().unwrap_or_else(PoisonError::into_inner);
         for entry in fs::read_dir(&self.folder).into_iter().flatten().flatten() {
             let name = entry.file_name().to_string_lossy().into_owned();
@@ -177,6 +192,11 @@ impl<'a> Store<'a> {
             },
         )
     }
+}
+
+/// Name for what depends on a text and on the build.
+fn hash_of_text(text: &str) -> String {
+    sha256(format!("{BUILD}\n{text}").as_bytes())
 }
 
 /// Hash of a record with its name, so that none stands for another.
@@ -240,7 +260,7 @@ impl Work<'_> {
 
     /// The same for the collision of a joint.
     pub(super) fn joint_key(&self, k: usize) -> String {
-        sha256(format!("{BUILD}\n{}", self.collided_key(k)).as_bytes())
+        hash_of_text(&self.collided_key(k))
     }
 
     /// Findings of a part as they are kept; nothing when one stands at another place than its section's.

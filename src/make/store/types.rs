@@ -1,9 +1,11 @@
 //! What is kept of halves and joints, field by field.
 
+use std::collections::BTreeMap;
+
 use super::bytes::{Stored, stored, stored_as_number};
 use crate::check::collide::Contact;
 use crate::check::finding::{Amount, Bound, Finding, Limit, Row};
-use crate::check::small::Corners;
+use crate::check::small::{Corners, Laid};
 use crate::check::strength::{GlueFace, Width};
 use crate::diagnostic::{Diagnostic, Place, Severity};
 use crate::export::manifest::FileEntry;
@@ -36,6 +38,13 @@ pub(in crate::make) struct Found {
     accepted: Option<String>,
     severity: Severity,
     words: [String; 4],
+}
+
+/// What was found for joints and sections, by the hash of all that it depends on.
+#[derive(Debug, Default)]
+pub(in crate::make) struct Chain {
+    pub joints: BTreeMap<String, Touch>,
+    pub laid: BTreeMap<String, Vec<Laid>>,
 }
 
 /// First contacts of a joint.
@@ -139,6 +148,8 @@ stored!(Found {
     severity,
     words
 });
+stored!(Chain { joints, laid });
+stored!(Laid { name, out });
 stored!(Touch {
     concentric,
     aside,
