@@ -238,7 +238,9 @@ mod tests {
                 net: (0..columns[0].len()).map(|i| columns.iter().map(|c| c[i]).collect()).collect(),
             };
             for (from, to) in [(5.0 * a.min(b), 5.0 * a.max(b)), (0.0, 5.0 * a), (1.0, 4.0), (5.0 * b, 5.0), (0.0, 5.0)] {
-                prop_assume!(to - from > 1e-3);
+                if to - from < 1e-3 {
+                    continue;
+                }
                 let (knots, points) = level(&patch, v, (from, to));
                 prop_assert_eq!(knots.len(), points.len() + 4);
                 let line = curve(knots, &points);

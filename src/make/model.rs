@@ -229,14 +229,16 @@ fn compare(mesh: &Mesh, volume: f64, deviation: f64) -> Result<(), Refused> {
     Ok(())
 }
 
+/// Corner positions of a mesh in a pose as they are written.
+pub(super) fn positions(mesh: &Mesh, pose: Pose) -> Vec<[f32; 3]> {
+    let corners = mesh.positions.iter();
+    corners.map(|&p| pose.apply(p).map(|c| c as f32)).collect()
+}
+
 impl Model {
     /// Corner positions in a pose as they are written.
     pub fn positions(&self, pose: Pose) -> Vec<[f32; 3]> {
-        self.mesh
-            .positions
-            .iter()
-            .map(|&p| pose.apply(p).map(|c| c as f32))
-            .collect()
+        positions(&self.mesh, pose)
     }
 
     /// Inspects the mesh as it will be written in a pose.
