@@ -12,11 +12,13 @@ mod layout;
 mod place;
 mod polygon;
 mod registration;
+mod rough;
 mod share;
 mod station;
 mod window;
 
 pub use layout::{BlankError, Blanks, Kind, Layout, Part, Placed, lay_out};
 pub use registration::{Dowel, DowelError, Flip, flip};
+pub use rough::{Cloud, Height, USUAL_PASS, terraces};
 pub use station::{Load, StationError, conflicts, corners, rounds};
-pub use window::{Window, window};
+pub use window::{Ray, Window, tab_sides, window};

@@ -8,8 +8,8 @@ use crate::blank::{Blanks, Dowel, Kind, Layout, Part, Placed};
 /// Name of the file.
 pub const FILE: &str = "blanks.json";
 
-/// The record as JSON, ended by a line end. `names` and `planes` give each kind of piece its name and
-/// its two set-ups, in the order of layouts and kinds.
+/// The record as JSON, ended by a line end. `own` is what is known of each kind of piece, in the order
+/// of layouts and kinds.
 ///
 /// # Errors
 /// The writer's.
@@ -17,9 +17,9 @@ pub fn to_bytes(
     creature: &str,
     blanks: &Blanks,
     parts: &[Part],
-    (names, planes): (&[String], &[[Planes; 2]]),
+    own: &[OfKind],
 ) -> Result<Vec<u8>, serde_json::Error> {
-    let mut own = names.iter().zip(planes);
+    let mut own = own.iter();
     let layouts: Vec<LayoutJson<'_>> = blanks
         .layouts
         .iter()
@@ -57,6 +57,30 @@ pub struct Planes {
     pub deepest_mm: f64,
     /// Deepest place in the holes of the dowels, in the set-up that makes them.
     pub dowel_holes_mm: Option<f64>,
+}
+
+/// What is known of a kind of piece beside its layout.
+#[derive(Debug, Clone, PartialEq)]
+pub struct OfKind {
+    /// Its name.
+    pub name: String,
+    /// Its set-ups.
+    pub set_ups: [Planes; 2],
+    /// Its states.
+    pub states: Vec<InState>,
+}
+
+/// A piece in a state.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct InState {
+    /// Name of the state.
+    pub state: &'static str,
+    /// Volume of the exact solid.
+    pub volume_mm3: Option<f64>,
+    /// Its solids in the poses of both set-ups.
+    pub files: Vec<String>,
+    /// Why there are none.
+    pub left_out: Option<String>,
 }
 
 #[derive(Serialize)]
@@ -103,6 +127,7 @@ struct KindJson<'a> {
     name: &'a str,
     pieces: usize,
     set_ups: &'a [Planes; 2],
+    states: &'a [InState],
     parts: Vec<PartJson<'a>>,
 }
 
@@ -121,7 +146,7 @@ impl<'a> LayoutJson<'a> {
     fn of(
         layout: &'a Layout,
         parts: &'a [Part],
-        own: &mut impl Iterator<Item = (&'a String, &'a [Planes; 2])>,
+        own: &mut impl Iterator<Item = &'a OfKind>,
     ) -> Self {
         let flip = &layout.flip;
         LayoutJson {
@@ -160,13 +185,13 @@ impl DowelJson {
 }
 
 impl<'a> KindJson<'a> {
-    fn of(kind: &Kind, parts: &'a [Part], (name, set_ups): (&'a String, &'a [Planes; 2])) -> Self {
+    fn of(kind: &Kind, parts: &'a [Part], own: &'a OfKind) -> Self {
         let part = |p: &Placed| {
-            let own = &parts[p.part];
-            let window = &own.windows[p.side];
+            let part = &parts[p.part];
+            let window = &part.windows[p.side];
             PartJson {
-                name: &own.names[p.side],
-                sections: &own.sections,
+                name: &part.names[p.side],
+                sections: &part.sections,
                 at_mm: p.at,
                 turned: p.turned,
                 core_mm: window.core.corners().map(|c| p.apply(c)).collect(),
@@ -174,9 +199,10 @@ impl<'a> KindJson<'a> {
             }
         };
         KindJson {
-            name,
+            name: &own.name,
             pieces: kind.repeat,
-            set_ups,
+            set_ups: &own.set_ups,
+            states: &own.states,
             parts: kind.placed.iter().map(part).collect(),
         }
     }
