@@ -5,11 +5,13 @@
 //! cut nearer to the part than that. It is convex: what a thin finishing cutter finds between a rear face
 //! and its ball a rough one, with an allowance on both sides, does not as a rule.
 
+use truck_modeling::{InnerSpace, Point3};
+
 use super::polygon::{Polygon, Side};
 use super::window::{Ray, Window, leaves};
-use crate::brep::NotClosed;
 use crate::brep::shape::Half;
 use crate::brep::terraces::Terraces;
+use crate::brep::{NotClosed, openings};
 use crate::mesh::tessellate;
 
 /// Wood that roughing leaves for the last pass, mm (common practice, no source).
@@ -30,7 +32,11 @@ const LEAST_RING: f64 = 0.1;
 /// Deviation of the mesh that stands for a part, mm; contours are wider by as much.
 const DEVIATION: f64 = 0.1;
 
-/// Corners and triangles of a part's mesh.
+/// Chords of the half circle of a mouth: within R (1 - cos(pi / 120)) of it, 0.01 mm of one of 29 mm.
+const CHORDS: usize = 60;
+
+/// Corners and triangles of a part's mesh, and the half circles in which its hollows open into the relief
+/// groove: the wood in front of a hollow stays, too.
 #[derive(Debug)]
 pub struct Cloud {
     positions: Vec<[f64; 3]>,
@@ -44,10 +50,29 @@ impl Cloud {
     /// The mesher's.
     pub fn of(body: &Half) -> Result<Self, NotClosed> {
         let mesh = tessellate(body, DEVIATION)?;
-        Ok(Cloud {
+        let mut cloud = Cloud {
             positions: mesh.positions,
             triangles: mesh.triangles,
-        })
+        };
+        for [a, b] in openings(body)? {
+            cloud.disc(a, b);
+        }
+        Ok(cloud)
+    }
+
+    /// Adds the half disc over two points.
+    fn disc(&mut self, a: Point3, b: Point3) {
+        let (centre, first) = (a + (b - a) * 0.5, self.positions.len() as u32);
+        let radius = (a - centre).magnitude();
+        let place = |k: usize| {
+            let t = std::f64::consts::PI * k as f64 / CHORDS as f64;
+            let p = centre + (a - centre) * t.cos();
+            [p.x, p.y, p.z + radius * t.sin()]
+        };
+        self.positions.extend((0..=CHORDS).map(place));
+        let pieces = 1..CHORDS as u32;
+        self.triangles
+            .extend(pieces.map(|k| [first, first + k, first + k + 1]));
     }
 
     /// Places in plan whose hull holds all of it at a height or over it; `sign` is -1 where heights count

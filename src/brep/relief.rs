@@ -2,7 +2,7 @@
 //! relief groove round it down to a level floor. Its outline stands upright to that floor; the finished
 //! half leans inwards over it and lies within.
 
-use truck_modeling::{InnerSpace, Point3, Vector3};
+use truck_modeling::{Point3, Vector3};
 
 use super::beside::Beside;
 use super::mouth::Mouth;
@@ -37,14 +37,18 @@ pub(super) struct Cut<'a> {
     pub floor: f64,
 }
 
-/// Radii of the circles in which the hollows of a half open on the split plane, mm.
+/// Where the hollows of a half open on the split plane: both ends of each mouth's diameter. A section in
+/// one piece has none.
 ///
 /// # Errors
-/// [`NotClosed`] for a body without a split face.
-pub fn openings(body: &Half) -> Result<Vec<f64>, NotClosed> {
-    let border = Border::of(body, split_face(body)?)?;
-    let radius = |(a, b): (&Vertex, &Vertex)| 0.5 * (b.point() - a.point()).magnitude();
-    Ok(border.hollows().map(|k| radius(border.mouth(k))).collect())
+/// [`NotClosed`] for a half all of whose outline belongs to hollows.
+pub fn openings(body: &Half) -> Result<Vec<[Point3; 2]>, NotClosed> {
+    let Ok(split) = split_face(body) else {
+        return Ok(Vec::new());
+    };
+    let border = Border::of(body, split)?;
+    let ends = |(a, b): (&Vertex, &Vertex)| [a.point(), b.point()];
+    Ok(border.hollows().map(|k| ends(border.mouth(k))).collect())
 }
 
 /// Adds groove, split face and all that is cut into it; returns the groove's ring on the face of the

@@ -1,5 +1,7 @@
 //! Pieces of stock between the set-ups: what they need of each part, and the solids.
 
+use truck_modeling::{InnerSpace, Point3};
+
 use super::blanks::{Laid, dowel_holes};
 use crate::blank::{self, Cloud, Height, Kind, Layout, Placed, Ray, USUAL_PASS, tab_sides};
 use crate::brep::pose::Pose;
@@ -54,8 +56,9 @@ impl Roughed {
                 Some("a tab begins within the relief groove".to_owned())
             }
             Some(deep) => {
-                let near = |r: &f64| (r - deep).abs() < LEAST;
-                let found = openings(body)?.iter().any(near);
+                let radius = |ends: &[Point3; 2]| 0.5 * (ends[1] - ends[0]).magnitude();
+                let found = openings(body)?;
+                let found = found.iter().any(|m| (radius(m) - deep).abs() < LEAST);
                 found.then(|| "the relief groove is as deep as a socket's mouth".to_owned())
             }
         };
@@ -106,6 +109,31 @@ impl Laid {
         piece([length, width, thickness], &sites, &dowel_holes(layout)).map(Ok)
     }
 
+    /// What roughing leaves of a part on the outer face of stock of a thickness, or on the one with the
+    /// split faces.
+    ///
+    /// # Errors
+    /// Why it is not drawn.
+    pub fn terraces(
+        &self,
+        placed: &Placed,
+        thickness: f64,
+        above: bool,
+    ) -> Result<Terraces, String> {
+        let own = self.roughed(placed);
+        let height = Height {
+            above,
+            split: self.up(placed.part),
+            thickness,
+            foot: own.relief.unwrap_or(0.0),
+            tabs: own.ends,
+        };
+        let window = &self.parts[placed.part].windows[placed.side];
+        let part = (&own.cloud, own.tabs.as_slice());
+        blank::terraces(part, window, &height, own.pass)
+            .ok_or_else(|| "its window leaves no ring for the rough cutter".to_owned())
+    }
+
     fn part<'a>(
         &self,
         placed: &'a Placed,
@@ -116,19 +144,7 @@ impl Laid {
         if let Some(why) = &own.left_out {
             return Err(why.clone());
         }
-        let terraces = |above: bool| {
-            let height = Height {
-                above,
-                split: self.up(placed.part),
-                thickness,
-                foot: own.relief.unwrap_or(0.0),
-                tabs: own.ends,
-            };
-            let window = &self.parts[placed.part].windows[placed.side];
-            let part = (&own.cloud, own.tabs.as_slice());
-            blank::terraces(part, window, &height, own.pass)
-                .ok_or_else(|| "its window leaves no ring for the rough cutter".to_owned())
-        };
+        let terraces = |above: bool| self.terraces(placed, thickness, above);
         let below = match own.relief {
             Some(_) => None,
             None => Some(terraces(false)?),
