@@ -217,7 +217,8 @@ fn reaching(
     flanks: &[[f64; 2]; 2],
 ) -> SectionForm {
     let mut form = form.clone();
-    // Tabs are written in the section's frame, which is the upper half's, in the same order.
+    // Tabs are written in the section's frame, which is the upper half's; a half has them by flanks.
+    form.features.tabs.sort_by_key(|t| t.flank);
     for ((tab, seen), rays) in form.features.tabs.iter_mut().zip(tabs).zip(rays) {
         let normal = flanks[usize::from(seen.flank == Flank::Plus)];
         let side = window.core.sides().iter().find(|s| s.normal == normal);

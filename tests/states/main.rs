@@ -37,7 +37,8 @@ fn sound(case: &Case) -> usize {
                         let off = (own / wanted - 1.0).abs();
                         assert!(off < 1e-9, "{} {state:?}: {own} {wanted}", case.name);
                     }
-                    let mesh = tessellate(&solid, DEVIATION).expect("it is meshed");
+                    let deviation = DEVIATION.min(case.laid.finest(kind));
+                    let mesh = tessellate(&solid, deviation).expect("it is meshed");
                     let second = second_opinion(&mesh);
                     assert!(second.closed, "{} {state:?}", case.name);
                     let off = (second.volume - own).abs();
