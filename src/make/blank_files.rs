@@ -85,7 +85,7 @@ pub fn blanks(
         .map(|(piece, set_ups)| OfKind {
             name: piece.name.to_owned(),
             set_ups,
-            states: piece.recorded(),
+            states: piece.recorded(&laid),
         })
         .collect();
     let record = blanks::to_bytes(&creature.name, &laid.blanks, &laid.parts, &own)

@@ -4,6 +4,7 @@ use rayon::prelude::*;
 
 use super::Settings;
 use super::blank_words::words;
+use super::measures::{Known, Measures};
 use super::model::measured_solid;
 use super::parts::{PartPlan, parts};
 use super::refused::Refused;
@@ -35,6 +36,7 @@ struct Bodies {
     held: Vec<Half>,
     windows: Vec<Vec<Corner>>,
     roughed: Vec<Roughed>,
+    measures: [Measures; 2],
     /// Height of the split plane over the face of the stock, mm.
     up: f64,
     sanding: f64,
@@ -181,6 +183,7 @@ fn part(
         held,
         windows: part.windows.iter().map(|w| w.outline()).collect(),
         roughed,
+        measures: Default::default(),
         up: up(form, source.sanding),
         sanding: if form.whole { 0.0 } else { source.sanding },
         finest: finer.min(other),
@@ -229,6 +232,12 @@ impl Laid {
     /// The finished body of a part, in its own frame.
     pub fn body(&self, part: usize, side: usize) -> &Half {
         &self.bodies[part].finished[side]
+    }
+
+    /// Areas and volumes of a part.
+    pub(super) fn known(&self, placed: &Placed) -> &Known {
+        let (own, side) = (&self.bodies[placed.part], placed.side);
+        own.measures[side].of(&own.finished[side], &own.held[side], own.sanding)
     }
 
     /// Border of the window round a part, in the part's own frame.

@@ -18,6 +18,7 @@ mod forms;
 mod kept;
 mod layout;
 mod look;
+mod measures;
 mod model;
 mod page;
 mod parts;

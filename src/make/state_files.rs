@@ -10,7 +10,6 @@ use crate::brep::pose::{Pose, posed};
 use crate::brep::set_up::SetUp;
 use crate::brep::shape::Half;
 use crate::brep::states::State;
-use crate::brep::volume::volume;
 use crate::export::blanks::InState as Recorded;
 use crate::export::manifest::FileEntry;
 use crate::export::step::{Colour, write_part};
@@ -59,12 +58,12 @@ impl<'a> Piece<'a> {
     }
 
     /// What the record says of its states.
-    pub fn recorded(&self) -> Vec<Recorded> {
+    pub fn recorded(&self, laid: &Laid) -> Vec<Recorded> {
         let states = State::ALL.into_iter().zip(&self.states);
         let one = |(state, made): (State, &InState)| match made {
             Ok(solid) => Recorded {
                 state: state.word(),
-                volume_mm3: Some(volume(solid)),
+                volume_mm3: Some(laid.volume((self.layout, self.kind), state, solid)),
                 files: names(self.name, state),
                 left_out: None,
             },

@@ -8,6 +8,7 @@ use crate::brep::pose::Pose;
 use crate::brep::shape::Half;
 use crate::brep::states::{Below, Site, State, piece};
 use crate::brep::terraces::Terraces;
+use crate::brep::volume::volume;
 use crate::brep::{NotClosed, openings};
 use crate::chain::{HalfForm, Resolved};
 use crate::params::value::Job;
@@ -107,6 +108,27 @@ impl Laid {
         let sites: Vec<Site<'_>> = parts.iter().map(|p| self.site(p)).collect();
         let [length, width] = layout.size;
         piece([length, width, thickness], &sites, &dowel_holes(layout)).map(Ok)
+    }
+
+    /// Volume of a piece of a kind in a state, mm3; of a finished one by the closed form stock - windows +
+    /// parts with their tabs.
+    pub(super) fn volume(
+        &self,
+        (layout, kind): (&Layout, &Kind),
+        state: State,
+        solid: &Half,
+    ) -> f64 {
+        if state != State::Finished {
+            return volume(solid);
+        }
+        let holes = dowel_holes(layout).map(|h| std::f64::consts::PI * h.radius * h.radius);
+        let thickness = layout.board.thickness;
+        let stock = layout.size[0] * layout.size[1] - holes.iter().sum::<f64>();
+        let parts = kind.placed.iter().map(|p| {
+            let window = &self.parts[p.part].windows[p.side];
+            self.known(p).held - window.core.area_within(window.width) * thickness
+        });
+        stock * thickness + parts.sum::<f64>()
     }
 
     /// What roughing leaves of a part on the outer face of stock of a thickness, or on the one with the
