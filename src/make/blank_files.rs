@@ -25,6 +25,8 @@ pub struct BlankSet {
     pub laid: Laid,
     /// Names of the kinds of pieces, in the order of layouts and kinds.
     pub names: Vec<String>,
+    /// Pieces and states without solids, and why.
+    pub left_out: Vec<String>,
     /// What became of the files.
     pub report: Report,
 }
@@ -54,12 +56,6 @@ pub fn blanks(
     let names = blank_names(&laid);
     let pieces = Piece::all(&laid, &kinds, &names)?;
     let mut files: Vec<String> = pieces.iter().flat_map(Piece::names).collect();
-    let drawn = |name| {
-        SetUp::BOTH
-            .into_iter()
-            .flat_map(move |s| drawing_files(name, s))
-    };
-    files.extend(names.iter().flat_map(|name| drawn(name)));
     files.extend((1..=laid.blanks.layouts.len()).flat_map(template_files));
     files.extend([blanks::FILE.to_owned(), SHEET.to_owned()]);
     let set = folder.claim(&files, stop)?;
@@ -75,19 +71,7 @@ pub fn blanks(
         .map(|piece| run.drawings(piece))
         .collect::<Result<_, _>>()?;
     let creature = &resolved.creature;
-    let planes: Vec<_> = kinds
-        .iter()
-        .map(|&piece| planes(resolved, &laid, piece))
-        .collect();
-    let own: Vec<OfKind> = pieces
-        .par_iter()
-        .zip(planes)
-        .map(|(piece, set_ups)| OfKind {
-            name: piece.name.to_owned(),
-            set_ups,
-            states: piece.recorded(&laid),
-        })
-        .collect();
+    let own = recorded(resolved, &laid, &pieces);
     let record = blanks::to_bytes(&creature.name, &laid.blanks, &laid.parts, &own)
         .map_err(|e| fault(&e.to_string()))?;
     let mut manifest = Manifest::new(
@@ -106,11 +90,23 @@ pub fn blanks(
     let page = sheet(resolved, &laid, &names, verdict).html();
     manifest.files.push(set.put(SHEET, page.as_bytes())?);
     let report = set.commit(&manifest.to_bytes().map_err(MakeError::Manifest)?)?;
+    let left_out = pieces.iter().flat_map(Piece::left_out).collect();
     Ok(BlankSet {
         laid,
         names,
+        left_out,
         report,
     })
+}
+
+/// What the record says of each kind of piece beside its layout.
+fn recorded(resolved: &Resolved, laid: &Laid, pieces: &[Piece<'_>]) -> Vec<OfKind> {
+    let of = |piece: &Piece<'_>| OfKind {
+        name: piece.name.to_owned(),
+        set_ups: planes(resolved, laid, (piece.layout, piece.kind)),
+        states: piece.recorded(laid),
+    };
+    pieces.par_iter().map(of).collect()
 }
 
 /// Names of the kinds of pieces, in the order of layouts and kinds.
@@ -129,7 +125,7 @@ pub(super) fn word(setup: SetUp) -> String {
     setup.word(false).replace(' ', "-")
 }
 
-fn drawing_files(name: &str, setup: SetUp) -> [String; 2] {
+pub(super) fn drawing_files(name: &str, setup: SetUp) -> [String; 2] {
     ["dxf", "svg"].map(|end| format!("{name}-{}.{end}", word(setup)))
 }
 

@@ -2,7 +2,7 @@
 
 use rayon::prelude::*;
 
-use super::blank_files::{Run, fault, word};
+use super::blank_files::{Run, drawing_files, fault, word};
 use super::states::InState;
 use super::{MakeError, Settings};
 use crate::blank::{Kind, Layout};
@@ -52,9 +52,18 @@ impl<'a> Piece<'a> {
         states.filter_map(|(state, made)| Some((state, made.as_ref().ok()?)))
     }
 
-    /// Names of its solids.
+    /// Names of its solids and drawings.
     pub fn names(&self) -> impl Iterator<Item = String> {
-        self.drawn().flat_map(|(state, _)| names(self.name, state))
+        let drawings = |setup| drawing_files(self.name, setup);
+        let solids = self.drawn().flat_map(|(state, _)| names(self.name, state));
+        solids.chain(SetUp::BOTH.into_iter().flat_map(drawings))
+    }
+
+    /// States without a solid, and why, in words.
+    pub fn left_out(&self) -> impl Iterator<Item = String> {
+        let states = State::ALL.into_iter().zip(&self.states);
+        let why = states.filter_map(|(state, made)| Some((state, made.as_ref().err()?)));
+        why.map(|(state, why)| format!("no solid of {}, {}: {why}", self.name, state.word()))
     }
 
     /// What the record says of its states.
