@@ -22,6 +22,7 @@ mod sanding;
 pub mod set_up;
 pub mod shape;
 pub mod spline;
+mod star;
 pub mod states;
 mod tab;
 pub mod terraces;
