@@ -1,7 +1,8 @@
 //! Pace of batches: `cargo bench --bench batch`.
 //!
 //! Prints how long 100 variants of the demos (`LIMBERWOOD_VARIANTS` of them) take on one thread and on
-//! two, and how long a second run over unchanged work takes against the first; every run is a process.
+//! two, and how long a second run over unchanged work takes against the first; then how long the reference
+//! body takes from nothing, and again with one pin of one section moved. Every run is a process.
 
 use std::path::Path;
 use std::process::{Command, Stdio};
@@ -34,6 +35,20 @@ fn run(room: &Path, designs: &[String], out: &str, threads: &str) -> Duration {
     begin.elapsed()
 }
 
+/// The reference body from nothing, and with a pin of its sixth section moved.
+fn one_section(room: &Path) -> [Duration; 2] {
+    let params = Path::new(env!("CARGO_MANIFEST_DIR")).join("params");
+    let text = std::fs::read_to_string(params.join("reference.yaml")).expect("the body");
+    let (before, own) = text.split_once("  - name: body-5\n").expect("its section");
+    let own = own.replacen("at: 50%", "at: 51%", 1);
+    let moved = format!("{before}  - name: body-5\n{own}");
+    let design = ["reference.yaml".to_owned()];
+    [text, moved].map(|text| {
+        std::fs::write(room.join(&design[0]), text).expect("it is written");
+        run(room, &design, "reference", "2")
+    })
+}
+
 #[allow(clippy::print_stdout)]
 fn main() {
     let count = std::env::var("LIMBERWOOD_VARIANTS").ok();
@@ -52,5 +67,10 @@ fn main() {
     println!(
         "unchanged: {again:.2?}, {:.1} % of the first run",
         100.0 * ratio(again, two)
+    );
+    let [whole, section] = one_section(room.path());
+    println!(
+        "reference body: {whole:.2?}, one section changed: {section:.2?}, {:.1} % of it",
+        100.0 * ratio(section, whole)
     );
 }

@@ -4,6 +4,10 @@ use truck_modeling::{BSplineCurve, BSplineSurface, KnotVec, NurbsCurve, NurbsSur
 
 use crate::skin::patch::{Patch, U_DEGREE, basis};
 
+/// Least span of knots. The kernel takes spans under its tolerance for none and then evaluates a
+/// wrong place, so ours stay clear of that by a factor of two.
+const TIED: f64 = 2.0 * truck_modeling::base::TOLERANCE;
+
 /// The patch as truck's rational surface.
 pub fn surface(patch: &Patch) -> NurbsSurface<Vector4> {
     let net = patch
@@ -76,9 +80,61 @@ pub fn level(patch: &Patch, v: f64, (from, to): (f64, f64)) -> (Vec<f64>, Vec<[f
     between(patch.u_knots.clone(), points.collect(), (from, to))
 }
 
+/// A part of a clamped cubic. A knot that lies inside by less than the kernel can tell from the end
+/// is left out: the neighbouring span's own polynomial runs on to the end. The spline's slope goes
+/// through its knots, so the end is off by half the jump of the second derivative times [`TIED`]
+/// squared.
+fn between(
+    knots: Vec<f64>,
+    points: Vec<[f64; 3]>,
+    (from, to): (f64, f64),
+) -> (Vec<f64>, Vec<[f64; 3]>) {
+    let (mut start, mut end) = (from, to);
+    for &k in &knots {
+        if k > from && k < (from + TIED).min(to) {
+            start = k;
+        } else if k < to && k > to - TIED && end == to {
+            end = k;
+        }
+    }
+    let (mut knots, mut points) = cut(knots, points, (start, end));
+    if start > from {
+        stretch(&mut knots, &mut points, from);
+    }
+    if end < to {
+        turn(&mut knots, &mut points);
+        stretch(&mut knots, &mut points, -to);
+        turn(&mut knots, &mut points);
+    }
+    (knots, points)
+}
+
+/// The curve run from its end to its start, along negative knots.
+fn turn(knots: &mut [f64], points: &mut [[f64; 3]]) {
+    knots.reverse();
+    points.reverse();
+    for k in knots {
+        *k = -*k;
+    }
+}
+
+/// Runs the first span's polynomial of a clamped cubic on to another start: its control points are
+/// that polynomial's blossom at the knots that follow each (Ramshaw's form, from memory: the tests
+/// hold it against evaluation).
+fn stretch(knots: &mut [f64], points: &mut [[f64; 3]], start: f64) {
+    let old = knots[0];
+    for round in 1..=U_DEGREE {
+        for i in 0..=(U_DEGREE - round) {
+            let share = (start - old) / (knots[i + U_DEGREE + 1] - old);
+            points[i] = [0, 1, 2].map(|c| points[i][c] + share * (points[i + 1][c] - points[i][c]));
+        }
+    }
+    knots[..=U_DEGREE].fill(start);
+}
+
 /// A part of a clamped cubic: knots are inserted at its ends until they part it (Boehm's
 /// algorithm; textbook form, from memory: the tests hold it against evaluation).
-fn between(
+fn cut(
     mut knots: Vec<f64>,
     mut points: Vec<[f64; 3]>,
     (from, to): (f64, f64),
@@ -150,10 +206,24 @@ mod tests {
     use proptest::prelude::*;
     use truck_modeling::ParametricCurve;
 
+    /// A place along u in fifths, now and then nearer to a knot than the kernel can tell.
+    fn place() -> impl Strategy<Value = f64> {
+        let knot = prop::sample::select(vec![0.2, 0.3, 0.8]);
+        prop_oneof![
+            3 => 0.0f64..1.0,
+            1 => (knot, -1.0f64..1.0).prop_map(|(k, share)| k + share * TIED / 4.0),
+        ]
+    }
+
+    /// Off by at most, mm: rounding, and half the jump of the second derivative (values and slopes
+    /// up to 3, spans of 0.5 and more: 2 (6 x 6 / 0.25 + 6 x 3 / 0.5)) times the least span squared,
+    /// for each of three coordinates.
+    const OFF: f64 = 1e-11 + 3.0 * 180.0 * TIED * TIED;
+
     proptest! {
         #[test]
         fn a_part_of_a_level_line_is_that_part(
-            raw in prop::collection::vec(-3.0f64..3.0, 45), v in 0.0f64..1.0, a in 0.0f64..1.0, b in 0.0f64..1.0) {
+            raw in prop::collection::vec(-3.0f64..3.0, 45), v in 0.0f64..1.0, a in place(), b in place()) {
             let u = [0.0, 1.0, 1.5, 4.0, 5.0];
             let column = |k: usize| {
                 let at = |i: usize, c: usize| raw[15 * k + 3 * i + c];
@@ -168,14 +238,16 @@ mod tests {
                 net: (0..columns[0].len()).map(|i| columns.iter().map(|c| c[i]).collect()).collect(),
             };
             for (from, to) in [(5.0 * a.min(b), 5.0 * a.max(b)), (0.0, 5.0 * a), (1.0, 4.0), (5.0 * b, 5.0), (0.0, 5.0)] {
-                prop_assume!(to - from > 1e-3);
+                if to - from < 1e-3 {
+                    continue;
+                }
                 let (knots, points) = level(&patch, v, (from, to));
                 prop_assert_eq!(knots.len(), points.len() + 4);
                 let line = curve(knots, &points);
                 for i in 0..=20 {
                     let t = from + (to - from) * f64::from(i) / 20.0;
                     let (p, q) = (line.subs(t), patch.jet(t, v).p);
-                    prop_assert!((p.x - q[0]).abs() + (p.y - q[1]).abs() + (p.z - q[2]).abs() < 1e-11, "{} {} {}", from, to, t);
+                    prop_assert!((p.x - q[0]).abs() + (p.y - q[1]).abs() + (p.z - q[2]).abs() < OFF, "{} {} {}", from, to, t);
                 }
             }
         }

@@ -44,7 +44,7 @@ impl Asker {
                 Err(fault) => print::say(&told(fault)),
             }
         }
-        self.taken.push(format!("{choice} {}", quoted(default)));
+        self.taken.push(format!("{choice} {}", word(default)));
         read(default).map_err(told)
     }
 
@@ -55,11 +55,12 @@ impl Asker {
 }
 
 /// As a shell takes it for one word.
-fn quoted(text: &str) -> String {
-    if text.contains(' ') {
-        format!("'{text}'")
-    } else {
+fn word(text: &str) -> String {
+    let plain = |c: char| c.is_alphanumeric() || "-_./,:%+=@".contains(c);
+    if !text.is_empty() && text.chars().all(plain) {
         text.to_owned()
+    } else {
+        format!("'{}'", text.replace('\'', "'\\''"))
     }
 }
 

@@ -13,7 +13,7 @@ use crate::chain::Resolved;
 use crate::export::folder::{Folder, Parents};
 use crate::export::names::safe_stem;
 use crate::export::step::Stamp;
-use crate::make::{self, MakeError, Place, Settings};
+use crate::make::{self, MakeError, Place, Settings, Store};
 use crate::params::did_you_mean;
 
 /// A design that can be made.
@@ -43,7 +43,7 @@ pub fn run(args: &Make) -> Finish {
         make_one(
             &ready.resolved,
             &ready.settings,
-            &ready.folder,
+            (&ready.folder, None),
             (stop, hidden),
             outcome,
         );
@@ -172,16 +172,16 @@ fn folder_of(args: &Make, resolved: &Resolved) -> (PathBuf, Parents) {
     }
 }
 
-/// Makes and checks one design in its folder; tells `outcome`.
+/// Makes and checks one design in its folder, with the records of its former set if there are any; tells `outcome`.
 pub(super) fn make_one(
     resolved: &Resolved,
     settings: &Settings,
-    folder: &Folder,
+    place: (&Folder, Option<&Store<'_>>),
     (stop, hidden): (&AtomicBool, bool),
     outcome: &mut Outcome,
 ) {
     let result = with_progress(hidden, |step| {
-        make::make(resolved, settings, &outcome.messages, folder, stop, step)
+        make::make_again(resolved, settings, &outcome.messages, place, stop, step)
     });
     match result {
         Ok(done) => {

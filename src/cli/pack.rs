@@ -61,7 +61,8 @@ fn pack(args: &Pack, outcome: &mut Outcome) -> Result<Option<PathBuf>, String> {
     let folder = Folder::open(&path, Parents::Make).map_err(|e| e.to_string())?;
     outcome.folder = Some(path.display().to_string());
     let stop = stop_on_ctrl_c();
-    make_one(&resolved, &settings, &folder, (stop, args.quiet), outcome);
+    let into = (&folder, None);
+    make_one(&resolved, &settings, into, (stop, args.quiet), outcome);
     if !outcome.is_sound() {
         return Ok(None);
     }

@@ -269,7 +269,13 @@ fn checked(
     stop: &AtomicBool,
 ) -> Option<Result<crate::report::CreaturePage, PageError>> {
     let resolved = &saved.resolved;
-    let findings = check_again(resolved, settings, &saved.warnings, Some(kept), stop)?;
+    let findings = check_again(
+        resolved,
+        settings,
+        &saved.warnings,
+        (Some(kept), None),
+        stop,
+    )?;
     Some(page_again(resolved, settings, Some(&findings), kept, stop))
 }
 

@@ -21,17 +21,21 @@ pub(super) struct Solids<'a> {
 }
 
 impl Solids<'_> {
-    /// A section's parts where they lie in the straight creature, their largest deviation, and the
-    /// placement of the first; nothing when one is missing.
-    fn section(&self, index: usize) -> Option<(MeshTree, f64, Pose)> {
+    /// A section's parts as they lie in the straight creature whose section begins at `x`, their
+    /// largest deviation, and the placement of the first; nothing when one is missing.
+    fn section(&self, index: usize, x: f64) -> Option<(MeshTree, f64, Pose)> {
         let (mut positions, mut triangles, mut deviation) = (Vec::new(), Vec::new(), 0.0_f64);
         let mut placement = None;
         for (group, measured) in self.work.groups.iter().zip(self.measured) {
             for plan in group.iter().filter(|p| p.section == index) {
                 let mesh = &measured.as_ref()?.mesh;
-                placement = placement.or(Some(plan.placement));
+                let place = Pose {
+                    shift: [x, 0.0, 0.0],
+                    ..plan.placement
+                };
+                placement = placement.or(Some(place));
                 let first = positions.len() as u32;
-                positions.extend(mesh.positions.iter().map(|&p| plan.placement.apply(p)));
+                positions.extend(mesh.positions.iter().map(|&p| place.apply(p)));
                 triangles.extend(mesh.triangles.iter().map(|t| t.map(|i| i + first)));
                 deviation = deviation.max(mesh.deviation);
             }
@@ -40,21 +44,32 @@ impl Solids<'_> {
         Some((tree, deviation, placement?))
     }
 
-    /// Bends a joint until the solids of its two sections touch.
+    /// Bends a joint until the solids of its two sections touch. The section in front begins at 0, so
+    /// that the numbers do not depend on what stands before it.
     pub fn collide(&self, k: usize) -> Option<Collided> {
         let link = &self.work.resolved.joints[k];
         let own = &link.cut;
-        let (front, rear) = (link.after, link.after + 1);
+        let length = self.work.resolved.creature.sections[link.after].form.length;
+        let behind = length + link.joint.gap;
+        let (front, rear) = ((link.after, 0.0), (link.after + 1, behind));
         let (ball, socket) = if link.ball_in_front {
             (front, rear)
         } else {
             (rear, front)
         };
-        let ((moving, a, _), (still, b, placement)) = (self.section(ball)?, self.section(socket)?);
+        let ((moving, a, _), (still, b, placement)) = (
+            self.section(ball.0, ball.1)?,
+            self.section(socket.0, socket.1)?,
+        );
         let deviation = a.max(b);
         let push = (own.clearance - 2.0 * deviation).max(0.0);
+        let centre = if link.ball_in_front {
+            behind + own.depth()
+        } else {
+            length - own.depth()
+        };
         let swing = |aside| Swing {
-            centre: [centre(self.work.resolved, link, own), 0.0, 0.0],
+            centre: [centre, 0.0, 0.0],
             chain_axis: [if link.ball_in_front { -1.0 } else { 1.0 }, 0.0, 0.0],
             count: DIRECTIONS,
             aside,

@@ -11,6 +11,7 @@ use super::kept::Kept;
 use super::model::Bodies;
 use super::parts::parts;
 use super::refused::named;
+use super::store::Store;
 use super::work::Work;
 use crate::chain::strengths::Strengths;
 use crate::chain::{ChainJoint, Resolved};
@@ -42,7 +43,7 @@ pub fn thickness(resolved: &Resolved, settings: &Settings) -> Vec<(String, wall:
 pub(super) struct Checked {
     pub findings: Vec<Finding>,
     /// Nothing when the part was refused.
-    measured: Option<Measured>,
+    pub measured: Option<Measured>,
 }
 
 /// What is kept of a distinct finished part.
@@ -70,18 +71,18 @@ pub fn check(
     Work::new(resolved, settings, &plans, step).check(warnings)
 }
 
-/// The same with what earlier runs of a design that is watched found, if there are any; nothing when
-/// `stop` is set before it is done.
+/// The same with what earlier runs of a design found, in memory or on disk; nothing when `stop` is set
+/// before it is done.
 pub fn check_again(
     resolved: &Resolved,
     settings: &Settings,
     warnings: &[Diagnostic],
-    kept: Option<&Kept>,
+    (kept, store): (Option<&Kept>, Option<&Store<'_>>),
     stop: &AtomicBool,
 ) -> Option<Vec<Finding>> {
     let plans = parts(resolved, settings);
     let mut work = Work::new(resolved, settings, &plans, &|_, _| {});
-    (work.kept, work.stop) = (kept, Some(stop));
+    (work.kept, work.store, work.stop) = (kept, store, Some(stop));
     let found = work.check(warnings);
     (!work.stopped()).then_some(found)
 }
@@ -92,6 +93,10 @@ impl Work<'_> {
         let checked = groups.map(|group| {
             if self.stopped() {
                 return Checked::default();
+            }
+            if let Some(solid) = self.store.and_then(|s| s.part(&self.part_key(group))) {
+                self.tell();
+                return solid.checked(self.subject(group[0]).place).1;
             }
             let own = || self.built(group[0]).map(|b| self.check_part(group, b));
             match self.keep(|k| &k.checked, || self.checked_key(group), own) {
@@ -166,7 +171,7 @@ impl Work<'_> {
                 if self.stopped() {
                     return None;
                 }
-                let touch = || Ok::<_, Infallible>(solids.collide(same[0]));
+                let touch = || Ok::<_, Infallible>(self.collided(&solids, same[0]));
                 let key = || self.collided_key(same[0]);
                 let Ok(found) = self.keep(|k| &k.collided, key, touch);
                 self.tell();
@@ -186,6 +191,15 @@ impl Work<'_> {
         accept(&mut findings, accepted, creature, self.settings.unit);
         sort(&mut findings);
         findings
+    }
+
+    /// The collision of a joint, from the records on disk if it is there.
+    fn collided(&self, solids: &Solids<'_>, k: usize) -> Option<Collided> {
+        let touch = || solids.collide(k);
+        match self.store {
+            None => touch(),
+            Some(store) => store.collided(self.joint_key(k), &self.resolved.joints[k], touch),
+        }
     }
 
     /// A joint by closed forms, and by its collision where that was looked for.

@@ -10,12 +10,15 @@ use std::sync::{Mutex, PoisonError};
 
 use super::checked::Checked;
 use super::model::Bodies;
-use super::parts::PartPlan;
+use super::parts::{PartPlan, word};
+use super::sections::Parts;
 use super::shown::Shown;
 use super::work::Work;
+use crate::brep::pose::Pose;
 use crate::chain::FormKey;
 use crate::check::joint::Collided;
 use crate::check::reach::Depths;
+use crate::check::small::Laid;
 
 /// Runs after which what was not asked for goes: a few edits and their undoing (habit).
 const RUNS: u64 = 12;
@@ -30,6 +33,7 @@ pub struct Kept {
     pub(super) depths: Shelf<[Depths; 2]>,
     pub(super) checked: Shelf<Checked>,
     pub(super) collided: Shelf<Option<Collided>>,
+    pub(super) laid: Shelf<Vec<Laid>>,
 }
 
 impl Kept {
@@ -41,6 +45,7 @@ impl Kept {
         self.depths.forget(run);
         self.checked.forget(run);
         self.collided.forget(run);
+        self.laid.forget(run);
     }
 
     /// Bodies of distinct parts that were built so far: all others were in memory.
@@ -144,16 +149,39 @@ impl Work<'_> {
 
     /// All that the checks of equal parts depend on, their name and place in the file too.
     pub(super) fn checked_key(&self, group: &[&PartPlan]) -> String {
+        let place = self.subject(group[0]).place;
+        format!("{} {place:?}", self.found_key(group))
+    }
+
+    /// The same without the place in the file.
+    pub(super) fn found_key(&self, group: &[&PartPlan]) -> String {
         let subject = self.subject(group[0]);
         format!(
-            "{} {:?} {:?} {:?} {:?} {}",
+            "{} {:?} {:?} {:?} {}",
             self.depths_key(group),
             subject.name,
             subject.section,
-            subject.place,
             subject.unit,
             self.settings.leftover
         )
+    }
+
+    /// All that the pieces of a section in the small-parts cylinder depend on, wherever it stands in the
+    /// chain; `pins` are diameter and length of its dowels.
+    pub(super) fn laid_key(&self, parts: &Parts<'_>, pins: &[(f64, f64)]) -> String {
+        let mut key = format!("{pins:?}");
+        for (plan, _) in parts {
+            let Pose {
+                quarters, about_z, ..
+            } = plan.placement;
+            let _ = write!(
+                key,
+                " {} {quarters} {about_z} {}",
+                word(plan.named),
+                self.body_key(plan)
+            );
+        }
+        key
     }
 
     /// All that the collision of a joint depends on, wherever it stands in the chain.
@@ -169,11 +197,12 @@ impl Work<'_> {
         let splits = sections.map(|s| s.split);
         let lengths = sections.map(|s| s.form.length);
         format!(
-            "{keys:?} {:?} {:?} {:?} {:?} {} {splits:?} {lengths:?} {:?}",
+            "{keys:?} {:?} {:?} {:?} {:?} {:?} {} {splits:?} {lengths:?} {:?}",
             link.joint,
             link.limits,
             link.cut,
             link.cut_limits,
+            link.reach,
             link.ball_in_front,
             self.settings.deviation
         )

@@ -26,34 +26,31 @@ mod planes;
 mod reached;
 mod refused;
 mod report;
+mod run;
 mod sections;
 mod sheet;
 mod shown;
 mod state_files;
 mod states;
+mod store;
 mod times;
 mod together;
 mod work;
 
 use std::sync::atomic::AtomicBool;
 
-use rayon::prelude::*;
-
 use crate::brep::pose::Pose;
-use crate::brep::set_up::SetUp;
 use crate::chain::Resolved;
 use crate::check::finding::Finding;
 use crate::diagnostic::{Diagnostic, Diagnostics};
-use crate::export::drawing::{Drawing, Title};
-use crate::export::folder::{FileSet, Folder, FolderError, Report};
-use crate::export::manifest::{FileEntry, Manifest, ManifestError, Part, Settings as Recorded};
+use crate::export::folder::{Folder, FolderError, Report};
+use crate::export::manifest::{Manifest, ManifestError, Part, Settings as Recorded};
 use crate::export::step::Stamp;
 use crate::units::Unit;
 
 pub use bend::{Bend, Way};
 pub use blank_files::{BlankSet, blanks};
 pub use blanks::{Laid, lay_out};
-use checked::Checked;
 pub use checked::{check, check_again, thickness};
 pub use content::{BUILD, content_key};
 pub use drawn::{Drawn, DrawnError, drawn};
@@ -62,11 +59,12 @@ pub use kept::Kept;
 pub use look::look;
 pub use model::{Bodies, Model, bodies, model, whole};
 pub use page::{PageError, page, page_again};
-use parts::held;
 pub use parts::{Body, PartPlan, Place, parts};
 pub use refused::Refused;
 pub use report::{Made, Totals};
+use run::Run;
 pub use states::InState;
+pub use store::{Redone, Store};
 use together::Together;
 pub use together::{ASSEMBLY, THREE_MF};
 use work::Work;
@@ -188,12 +186,28 @@ pub fn make(
     stop: &AtomicBool,
     step: &(dyn Fn(usize, usize) + Sync),
 ) -> Result<Done, MakeError> {
+    make_again(resolved, settings, warnings, (folder, None), stop, step)
+}
+
+/// The same with the records of the former set, if there are any: what did not change is taken over.
+///
+/// # Errors
+/// As [`make`].
+pub fn make_again(
+    resolved: &Resolved,
+    settings: &Settings,
+    warnings: &[Diagnostic],
+    (folder, store): (&Folder, Option<&Store<'_>>),
+    stop: &AtomicBool,
+    step: &(dyn Fn(usize, usize) + Sync),
+) -> Result<Done, MakeError> {
     let plans = parts(resolved, settings);
     let together = [ASSEMBLY, THREE_MF].map(str::to_owned);
     let names: Vec<String> = plans.iter().flat_map(PartPlan::files).collect();
     let set = folder.claim(&[names, together.to_vec()].concat(), stop)?;
     let together = Together::begin(&set, resolved, settings)?;
-    let work = Work::new(resolved, settings, &plans, step);
+    let mut work = Work::new(resolved, settings, &plans, step);
+    work.store = store;
     let run = Run {
         work: &work,
         set: &set,
@@ -219,15 +233,15 @@ pub fn make(
     let made = Made::of(&manifest, work.groups.len());
     let report = set.commit(&manifest.to_bytes().map_err(MakeError::Manifest)?)?;
     let findings = work.findings(checked, warnings);
+    if let Some(store) = store {
+        store.end()?;
+    }
     Ok(Done {
         made,
         report,
         findings,
     })
 }
-
-/// Parts of one solid as written, and what its checks say.
-type Written = (Vec<Part>, Checked);
 
 /// Every part in the order of the creature: number of its solid, place, record. `parts` stand in
 /// the order of the groups.
@@ -240,91 +254,4 @@ fn placed<'a>(groups: &[Vec<&PartPlan>], parts: &'a [Part]) -> Vec<(usize, Pose,
         .collect();
     placed.sort_by_key(|(_, _, part)| (part.section, part.side));
     placed
-}
-
-/// What the tasks of a run share.
-#[derive(Clone, Copy)]
-struct Run<'a, 'set> {
-    work: &'a Work<'a>,
-    set: &'a FileSet<'a>,
-    together: &'a Together<'set>,
-}
-
-impl Run<'_, '_> {
-    /// Writes all groups, taken in their order so that the files of all parts need not wait long;
-    /// results in their order.
-    fn all(&self) -> Result<Vec<Written>, MakeError> {
-        let groups = self.work.groups.iter().enumerate();
-        let mut results: Vec<_> = groups
-            .par_bridge()
-            .map(|(index, group)| (index, self.group(index, group)))
-            .collect();
-        results.sort_by_key(|r| r.0);
-        let (mut written, mut faults) = (Vec::new(), Diagnostics::new());
-        for (_, result) in results {
-            match result {
-                Ok(one) => written.push(one),
-                Err(MakeError::Design(found)) => faults.append(found),
-                Err(other) => return Err(other),
-            }
-        }
-        if !faults.has_errors() {
-            return Ok(written);
-        }
-        let thin = written.into_iter().flat_map(|(_, part)| part.findings);
-        faults.extend(thin.map(|f| f.message));
-        Err(MakeError::Design(faults))
-    }
-
-    fn group(&self, index: usize, group: &[&PartPlan]) -> Result<Written, MakeError> {
-        let bodies = self.work.built(group[0]).map_err(MakeError::Design)?;
-        self.together
-            .take(self.set, index, group[0], &bodies.finished)?;
-        let parts: Result<Vec<Part>, MakeError> = group
-            .iter()
-            .map(|plan| {
-                let mut finished = self.put(plan, Body::Finished, &bodies.finished)?;
-                finished.extend(self.draw(plan, &bodies)?);
-                let mut part = plan.record(self.work.resolved, &bodies.finished, finished);
-                if let Some(model) = &bodies.held {
-                    part.held = Some(held(model, self.put(plan, Body::Held, model)?));
-                }
-                Ok(part)
-            })
-            .collect();
-        Ok((parts?, self.work.check_part(group, bodies)))
-    }
-
-    /// Writes the drawings of a part.
-    fn draw(&self, plan: &PartPlan, bodies: &Bodies) -> Result<Vec<FileEntry>, MakeError> {
-        let title = Title {
-            part: plan.name.clone(),
-            bench_only: self.work.resolved.creature.bench_only,
-        };
-        let held = bodies.held.as_ref().map(|model| &model.half);
-        let mut files = Vec::new();
-        for setup in SetUp::BOTH {
-            let drawing = Drawing::of(&bodies.finished.half, held, setup);
-            let [dxf, svg] = plan.drawings(setup);
-            files.push(self.set.put(&dxf, &drawing.dxf(&title))?);
-            files.push(self.set.put(&svg, &drawing.svg(&title))?);
-        }
-        Ok(files)
-    }
-
-    /// Writes the files of one body.
-    fn put(&self, plan: &PartPlan, body: Body, model: &Model) -> Result<Vec<FileEntry>, MakeError> {
-        let bench = self.work.resolved.creature.bench_only;
-        let bytes = plan.bytes(body, model, self.work.settings, bench);
-        let (stl, step) = bytes.map_err(|cause| {
-            let place = self.work.resolved.sources[plan.section].place.clone();
-            let found = format!("{}: {cause}", plan.name);
-            MakeError::Design(Diagnostics::from(Diagnostic::error(place, found)))
-        })?;
-        let files = [
-            self.set.put(&plan.stl(body), &stl)?,
-            self.set.put(&plan.step(body), &step)?,
-        ];
-        Ok(files.to_vec())
-    }
 }

@@ -67,11 +67,13 @@ pub fn bodies(
     // The held half has every feature of the finished one, and the tabs.
     let measured = measure(held, walls, bench_only)?;
     let tabs = !held.features.tabs.is_empty();
+    let (own, with_tabs) = rayon::join(
+        || meshed(finished, &measured, deviation),
+        || tabs.then(|| meshed(held, &measured, deviation)).transpose(),
+    );
     Ok(Bodies {
-        finished: meshed(finished, &measured, deviation)?,
-        held: tabs
-            .then(|| meshed(held, &measured, deviation))
-            .transpose()?,
+        finished: own?,
+        held: with_tabs?,
         thin: measured
             .thin
             .into_iter()
@@ -93,7 +95,10 @@ pub fn whole(
     bench_only: bool,
 ) -> Result<Bodies, Refused> {
     let held = [Side::Upper, Side::Lower].map(|side| HalfForm::held(form, side));
-    let [upper, lower] = [&held[0], &held[1]].map(|half| measure(half, walls, bench_only));
+    let (upper, lower) = rayon::join(
+        || measure(&held[0], walls, bench_only),
+        || measure(&held[1], walls, bench_only),
+    );
     let (upper, lower) = (upper?, lower?);
     let body = |half: [&HalfForm; 2]| -> Result<Model, Refused> {
         let solids = (solid(half[0], &upper.skin)?, solid(half[1], &lower.skin)?);
@@ -104,9 +109,13 @@ pub fn whole(
     };
     let own = [Side::Upper, Side::Lower].map(|side| HalfForm::of(form, side));
     let tabs = !form.features.tabs.is_empty();
+    let (finished, with_tabs) = rayon::join(
+        || body([&own[0], &own[1]]),
+        || tabs.then(|| body([&held[0], &held[1]])).transpose(),
+    );
     Ok(Bodies {
-        finished: body([&own[0], &own[1]])?,
-        held: tabs.then(|| body([&held[0], &held[1]])).transpose()?,
+        finished: finished?,
+        held: with_tabs?,
         thin: in_whole(upper.thin, lower.thin),
         ligaments: vec![upper.ligaments, lower.ligaments],
     })
@@ -229,14 +238,16 @@ fn compare(mesh: &Mesh, volume: f64, deviation: f64) -> Result<(), Refused> {
     Ok(())
 }
 
+/// Corner positions of a mesh in a pose as they are written.
+pub(super) fn positions(mesh: &Mesh, pose: Pose) -> Vec<[f32; 3]> {
+    let corners = mesh.positions.iter();
+    corners.map(|&p| pose.apply(p).map(|c| c as f32)).collect()
+}
+
 impl Model {
     /// Corner positions in a pose as they are written.
     pub fn positions(&self, pose: Pose) -> Vec<[f32; 3]> {
-        self.mesh
-            .positions
-            .iter()
-            .map(|&p| pose.apply(p).map(|c| c as f32))
-            .collect()
+        positions(&self.mesh, pose)
     }
 
     /// Inspects the mesh as it will be written in a pose.

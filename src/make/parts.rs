@@ -248,48 +248,80 @@ impl PartPlan {
     }
 
     /// The part's entry in the manifest.
-    pub fn record(&self, resolved: &Resolved, model: &Model, files: Vec<FileEntry>) -> Part {
+    pub(super) fn record(
+        &self,
+        resolved: &Resolved,
+        body: &Numbers,
+        files: Vec<FileEntry>,
+    ) -> Part {
         let creature = &resolved.creature;
-        let (min, max) = model.mesh.bounds();
         Part {
             name: self.name.clone(),
             section: self.number,
             side: self.named,
             files,
             placement: self.placement.matrix(),
-            bounding_box: BoundingBox { min, max },
-            volume_mm3: model.volume,
-            mass_g: mass_g(model.volume, creature.density),
+            bounding_box: body.bounds(),
+            volume_mm3: body.volume,
+            mass_g: mass_g(body.volume, creature.density),
             species: creature.species.clone(),
             density_kg_m3: creature.density,
-            triangles: model.mesh.triangles.len(),
-            deviation_mm: model.mesh.deviation,
-            skin_misfit_mm: model.misfit,
-            faces: faces(model),
+            triangles: body.triangles,
+            deviation_mm: body.deviation,
+            skin_misfit_mm: body.misfit,
+            faces: body.faces.clone(),
             allowances: self.allowances(resolved),
             held: None,
         }
     }
 }
 
-/// How many faces of each kind a body has.
-fn faces(model: &Model) -> BTreeMap<String, usize> {
-    let mut faces = BTreeMap::new();
-    for kind in &model.half.kinds {
-        *faces.entry(label(*kind).to_owned()).or_insert(0) += 1;
+/// What the manifest says of a body by itself.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Numbers {
+    pub min: [f64; 3],
+    pub max: [f64; 3],
+    pub volume: f64,
+    pub triangles: usize,
+    pub deviation: f64,
+    pub misfit: f64,
+    /// How many faces of each kind it has.
+    pub faces: BTreeMap<String, usize>,
+}
+
+impl Numbers {
+    /// Of a body.
+    pub fn of(model: &Model) -> Self {
+        let (min, max) = model.mesh.bounds();
+        let mut faces = BTreeMap::new();
+        for kind in &model.half.kinds {
+            *faces.entry(label(*kind).to_owned()).or_insert(0) += 1;
+        }
+        Numbers {
+            min,
+            max,
+            volume: model.volume,
+            triangles: model.mesh.triangles.len(),
+            deviation: model.mesh.deviation,
+            misfit: model.misfit,
+            faces,
+        }
     }
-    faces
+
+    fn bounds(&self) -> BoundingBox {
+        let Numbers { min, max, .. } = *self;
+        BoundingBox { min, max }
+    }
 }
 
 /// A held body's entry in the manifest.
-pub fn held(model: &Model, files: Vec<FileEntry>) -> Held {
-    let (min, max) = model.mesh.bounds();
+pub(super) fn held(body: &Numbers, files: Vec<FileEntry>) -> Held {
     Held {
         files,
-        bounding_box: BoundingBox { min, max },
-        volume_mm3: model.volume,
-        triangles: model.mesh.triangles.len(),
-        deviation_mm: model.mesh.deviation,
-        faces: faces(model),
+        bounding_box: body.bounds(),
+        volume_mm3: body.volume,
+        triangles: body.triangles,
+        deviation_mm: body.deviation,
+        faces: body.faces.clone(),
     }
 }

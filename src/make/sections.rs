@@ -1,5 +1,7 @@
 //! Checks of each section by itself: glue, plates, tabs, small parts.
 
+use std::convert::Infallible;
+
 use nalgebra::Vector3;
 use rayon::prelude::*;
 
@@ -7,6 +9,7 @@ use super::PartPlan;
 use super::checked::Measured;
 use super::parts::word;
 use super::work::Work;
+use crate::brep::pose::Pose;
 use crate::chain::Section;
 use crate::chain::joint::Joint;
 use crate::chain::strengths::Strengths;
@@ -94,20 +97,36 @@ impl Work<'_> {
     }
 
     fn small(&self, subject: &Subject<'_>, section: &Section, parts: &Parts<'_>) -> Vec<Finding> {
-        let placed = |(plan, m): &(&PartPlan, &Measured)| -> (&str, Corners) {
-            (
-                word(plan.named),
-                m.corners.placed(|p| plan.placement.apply(p)),
-            )
-        };
-        let placed: Vec<(&str, Corners)> = parts.iter().map(placed).collect();
         let slip = self.resolved.fits.making.slip;
         let pins = section.form.pins.iter().map(|p| {
             let dowel = (self.resolved.fits.made_hole(p) - slip).max(0.0);
             (dowel, p.depth_above + p.depth_below)
         });
         let pins: Vec<(f64, f64)> = pins.collect();
-        small::findings(subject, &small::laid(&pieces(&placed, &pins)))
+        // Where the section stands in the chain does not matter.
+        let placed = |(plan, m): &(&PartPlan, &Measured)| -> (&str, Corners) {
+            let place = Pose {
+                shift: [0.0; 3],
+                ..plan.placement
+            };
+            (word(plan.named), m.corners.placed(|p| place.apply(p)))
+        };
+        let lay = || {
+            let placed: Vec<(&str, Corners)> = parts.iter().map(placed).collect();
+            small::laid(&pieces(&placed, &pins))
+        };
+        let key = || self.laid_key(parts, &pins);
+        let Ok(laid) = self.keep(
+            |k| &k.laid,
+            key,
+            || {
+                Ok::<_, Infallible>(match self.store {
+                    Some(store) => store.laid(&key(), lay),
+                    None => lay(),
+                })
+            },
+        );
+        small::findings(subject, &laid)
     }
 
     /// A section's sockets: joint, place of the centre along x, direction of the mouth.

@@ -6,7 +6,7 @@ use std::io;
 use std::sync::{Mutex, PoisonError};
 
 use super::layout::rows;
-use super::model::Model;
+use super::model::{Model, positions};
 use super::parts::PartPlan;
 use super::{MakeError, Settings};
 use crate::brep::pose::Pose;
@@ -16,6 +16,7 @@ use crate::export::folder::{FileSet, Streamed};
 use crate::export::manifest::{FileEntry, Part};
 use crate::export::step::{Assembly, Colour, Fragment, Placed, Seed};
 use crate::export::threemf::{About, Item, ThreeMf, mesh_text};
+use crate::mesh::Mesh;
 
 /// Name of the STEP assembly. Parts begin with their number, so none has it.
 pub const ASSEMBLY: &str = "creature.step";
@@ -78,20 +79,24 @@ impl<'a> Together<'a> {
         })
     }
 
+    /// The records of a finished solid in the assembly.
+    pub(super) fn fragment(&self, first: &PartPlan, model: &Model) -> Fragment {
+        let colour = [SECOND_TONE, Colour::WOOD][first.number % 2];
+        self.seed.fragment(&first.name, &model.half, colour)
+    }
+
     /// Takes the finished solid number `index`, in any order.
     pub(super) fn take(
         &self,
         set: &FileSet<'_>,
         index: usize,
         first: &PartPlan,
-        model: &Model,
+        (fragment, mesh): (Fragment, &Mesh),
     ) -> Result<(), MakeError> {
-        let colour = [SECOND_TONE, Colour::WOOD][first.number % 2];
-        let positions = model.positions(Pose::NONE);
         let solid = Solid {
             name: first.name.clone(),
-            fragment: self.seed.fragment(&first.name, &model.half, colour),
-            mesh: mesh_text(&positions, &model.mesh.triangles),
+            fragment,
+            mesh: mesh_text(&positions(mesh, Pose::NONE), &mesh.triangles),
         };
         let mut files = self.files.lock().unwrap_or_else(PoisonError::into_inner);
         files.waiting.insert(index, solid);

@@ -8,6 +8,7 @@ use super::Settings;
 use super::kept::Kept;
 use super::model::{Bodies, bodies, whole};
 use super::parts::PartPlan;
+use super::store::Store;
 use crate::chain::{FormKey, HalfForm, Resolved, Side};
 use crate::check::finding::Subject;
 use crate::diagnostic::Diagnostics;
@@ -23,6 +24,8 @@ pub(super) struct Work<'a> {
     pub joints: Vec<Vec<usize>>,
     /// What earlier runs built and found.
     pub kept: Option<&'a Kept>,
+    /// What earlier runs left on disk.
+    pub store: Option<&'a Store<'a>>,
     /// The wish to stop: what is not begun is left out then.
     pub stop: Option<&'a AtomicBool>,
     step: &'a (dyn Fn(usize, usize) + Sync),
@@ -43,6 +46,7 @@ impl<'a> Work<'a> {
             groups: alike(plans.iter().map(|plan| (plan.key.clone(), plan))),
             joints: joints(resolved, plans),
             kept: None,
+            store: None,
             stop: None,
             step,
             done: AtomicUsize::new(0),

@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 
 use super::load::{self, MOST_BYTES};
 use super::quote::yaml_quoted;
-use super::reader::{Reader, quoted};
+use super::reader::{Reader, shortened};
 use super::syntax;
 use super::tree::{self, Node};
 use super::value::FileName;
@@ -139,7 +139,7 @@ fn text(path: &Path, written: &str, place: &Place) -> Result<String, Diagnostics
             .allowed("a design file that can be read")
             .way_out(way_out)
     };
-    let shown = quoted(written);
+    let shown = shortened(written);
     match std::fs::metadata(path) {
         Ok(data) if data.is_file() => {}
         Ok(_) => {

@@ -1,7 +1,7 @@
 //! Unknown and repeated keys.
 
 use super::near::nearest;
-use super::reader::{Entries, Reader, describe, quoted};
+use super::reader::{Entries, Reader, describe, shortened};
 use super::record::Record;
 use super::syntax::odd_blank_message;
 use super::tree::{Kind, Node};
@@ -30,7 +30,7 @@ pub(super) fn check<R: Record>(entries: &Entries<'_>, reader: &mut Reader) {
             );
             continue;
         };
-        let place = key.place(&entries.place.key(&quoted(name)));
+        let place = key.place(&entries.place.key(&shortened(name)));
         if !known.contains(&&**name) {
             unknown(name, place, &known, reader);
         } else if let Some((_, first)) = seen.iter().find(|(earlier, _)| **earlier == **name) {
@@ -69,7 +69,7 @@ fn unknown(name: &str, place: Place, known: &[&'static str], reader: &mut Reader
     };
     reader.error(
         &place,
-        format!("the unknown key `{}`", quoted(name)),
+        format!("the unknown key `{}`", shortened(name)),
         format!("the keys {}", known.join(", ")),
         way_out,
     );

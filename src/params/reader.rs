@@ -104,8 +104,8 @@ pub(super) fn describe(node: &Node) -> String {
     match &node.kind {
         Kind::Null => "nothing".to_owned(),
         Kind::Bool(value) => format!("`{value}`"),
-        Kind::Number { text, .. } => format!("the number `{}`", quoted(text)),
-        Kind::Text(text) => format!("the text `{}`", quoted(text)),
+        Kind::Number { text, .. } => format!("the number `{}`", shortened(text)),
+        Kind::Text(text) => format!("the text `{}`", shortened(text)),
         Kind::List(_) => "a list".to_owned(),
         Kind::Map(_) => "a mapping".to_owned(),
         Kind::Tagged => "a tag (`!`)".to_owned(),
@@ -113,7 +113,7 @@ pub(super) fn describe(node: &Node) -> String {
 }
 
 /// A text short enough for a message.
-pub(super) fn quoted(text: &str) -> String {
+pub(super) fn shortened(text: &str) -> String {
     let mut shown: String = text.chars().take(60).collect();
     if shown.len() < text.len() {
         shown.push_str("...");

@@ -4,7 +4,7 @@ use crate::diagnostic::{Diagnostic, Place};
 use serde_yaml::Error;
 use serde_yaml::budget::BudgetBreach;
 
-use super::reader::quoted;
+use super::reader::shortened;
 use super::tree::{MOST_DEPTH, MOST_NODES};
 
 /// Turns the YAML reader's error into a message with the likely cause.
@@ -103,7 +103,10 @@ fn tab(source: &str, line: u32, file: &str) -> Option<Diagnostic> {
     Some(
         Diagnostic::error(
             Place::of_file(file).at(number, column),
-            format!("a tab used as indent in `{}`{others}", quoted(text.trim())),
+            format!(
+                "a tab used as indent in `{}`{others}",
+                shortened(text.trim())
+            ),
         )
         .allowed("spaces")
         .way_out("replace each tab by two spaces"),
@@ -117,7 +120,10 @@ fn escape(what: &str, source: &str, place: &Place) -> Option<Diagnostic> {
     (about_escapes && line.contains('\\')).then(|| {
         Diagnostic::error(
             place.clone(),
-            format!("a backslash in double quotes in `{}`", quoted(line.trim())),
+            format!(
+                "a backslash in double quotes in `{}`",
+                shortened(line.trim())
+            ),
         )
         .allowed("escapes such as \\\" and \\\\ in double quotes")
         .way_out("use single quotes, or / instead of \\")
@@ -145,7 +151,11 @@ pub(super) fn odd_blank_message(place: Place, text: &str, c: char) -> Diagnostic
     };
     Diagnostic::error(
         place,
-        format!("{name} (U+{:04X}) in `{}`", c as u32, quoted(text.trim())),
+        format!(
+            "{name} (U+{:04X}) in `{}`",
+            c as u32,
+            shortened(text.trim())
+        ),
     )
     .allowed("ordinary spaces")
     .way_out("replace it by an ordinary space")
@@ -153,7 +163,7 @@ pub(super) fn odd_blank_message(place: Place, text: &str, c: char) -> Diagnostic
 
 /// A missing colon or a missing blank behind it.
 fn colon(what: &str, source: &str, place: &Place) -> Option<Diagnostic> {
-    let line = quoted(line_at(source, place.line).trim());
+    let line = shortened(line_at(source, place.line).trim());
     if what.contains("simple key expected") {
         return Some(
             Diagnostic::error(
@@ -172,7 +182,7 @@ fn colon(what: &str, source: &str, place: &Place) -> Option<Diagnostic> {
 }
 
 fn plain(what: &str, source: &str, place: Place) -> Diagnostic {
-    let line = quoted(line_at(source, place.line).trim());
+    let line = shortened(line_at(source, place.line).trim());
     let unclosed = ["flow", "quote", "placement", "']'", "'}'"]
         .iter()
         .any(|word| what.contains(word));

@@ -120,3 +120,57 @@ fn a_file_where_the_folder_should_be_is_told() {
     assert_eq!(run.code, 2, "{}", run.said());
     assert!(run.err.contains("a file, not a folder"), "{}", run.err);
 }
+
+#[test]
+fn a_design_that_is_not_there_is_told_once() {
+    let room = room();
+    let run = run(room.path(), &["batch", "none.yaml", "-o", "out"]);
+    assert_eq!(run.code, 2, "{}", run.said());
+    assert_eq!(run.err.matches("no such file").count(), 1, "{}", run.err);
+    assert!(run.err.contains("none.yaml"), "{}", run.err);
+    assert!(
+        run.out.contains("none") && run.out.contains("1 error,"),
+        "{}",
+        run.out
+    );
+    assert!(!room.path().join("out/none").exists());
+}
+
+#[test]
+fn more_creatures_than_the_limit_are_refused_before_any_is_read() {
+    let room = room();
+    let shops: Vec<String> = (0..400).map(|k| format!("shop{k}.yaml")).collect();
+    let designs: Vec<String> = (0..251).map(|k| format!("none{k}.yaml")).collect();
+    let mut arguments = vec!["batch"];
+    arguments.extend(designs.iter().map(String::as_str));
+    arguments.extend(shops.iter().flat_map(|shop| ["--shop", shop]));
+    let refused = run(room.path(), &arguments);
+    assert_eq!(refused.code, 1, "{}", refused.said());
+    assert!(refused.err.contains("100400 creatures"), "{}", refused.err);
+    assert!(refused.err.contains("at most 100000"), "{}", refused.err);
+    assert!(!room.path().join("out").exists());
+}
+
+#[test]
+fn a_product_that_is_wished_for_no_more_is_told() {
+    let room = room();
+    let terms = format!("{}author: Ada\nlicence: CC0\n", single("Block", 40.0));
+    file(room.path(), "block.yaml", &terms);
+    let wishing = |wishes: &str, more: &[&str]| {
+        let arguments = ["batch", "block.yaml", "-o", "out", "--write", wishes];
+        run(room.path(), &[&arguments, more].concat())
+    };
+    let first = wishing("pack", &[]);
+    assert_eq!(first.code, 0, "{}", first.said());
+    assert!(!first.out.contains("of an earlier run"), "{}", first.out);
+    file(room.path(), "block.yaml", &terms.replace("40", "41"));
+    for _ in 0..2 {
+        let next = wishing("set", &[]);
+        assert_eq!(next.code, 0, "{}", next.said());
+        assert!(next.out.contains("of an earlier run: pack"), "{}", next.out);
+    }
+    let told = wishing("set", &["--json"]);
+    let told: serde_json::Value = serde_json::from_str(&told.out).unwrap();
+    assert_eq!(told["entries"][0]["old"], serde_json::json!(["pack"]));
+    assert!(room.path().join("out/block/pack.zip").exists());
+}

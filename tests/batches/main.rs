@@ -8,6 +8,7 @@
 mod bench;
 mod broken;
 mod kill;
+mod sections;
 mod unchanged;
 
 use std::collections::BTreeMap;

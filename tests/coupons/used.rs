@@ -121,6 +121,14 @@ fn compensated_solids_bend_as_far_as_their_closed_form() {
             .collect();
         assert!(touched.is_empty(), "{ball} {socket}: {touched:?}");
     }
+    // A joint that is as close as files allow.
+    let close = PAIR
+        .replacen("clearance: 0.4", "clearance: 0.1", 1)
+        .replacen("land: 3.3", "land: 3.6", 1);
+    let own = shop_with("measured: {ball: 0.04, socket: 0}\n");
+    let found = findings(&pair(&close, &own));
+    let collided = found.iter().filter(|f| f.message.rule == "collision");
+    assert_eq!(collided.count(), 0);
     let own = shop_with("measured: {ball: 0.5, socket: 0.5}\n");
     let thin = PAIR.replacen("swing: 25 deg", "mouth: 19.6", 1);
     let (design, _) = read_design_str(&thin, "thin.yaml").expect("a design");

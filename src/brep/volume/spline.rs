@@ -16,11 +16,16 @@ const MAX_DEGREE: usize = 7;
 /// across one is 2^-16 of the piece; the patches are smooth there, so its error is far less.
 const MAX_HALVINGS: usize = 16;
 
+/// Basis functions and derivatives at a place, with its knot span.
+type Basis = (usize, [[f64; MAX_DEGREE + 1]; 2]);
+
 /// A surface with its distinct knots.
 struct Patch<'a> {
     surface: &'a NurbsSurface<Vector4>,
     u: Vec<f64>,
     v: Vec<f64>,
+    /// Nodes of every whole span of v: basis and weight.
+    v_nodes: Vec<Vec<(Basis, f64)>>,
 }
 
 /// Point and first derivatives.
@@ -30,10 +35,24 @@ struct Jet {
     dv: Vector3,
 }
 
+impl Jet {
+    /// From weighted coordinates and their derivatives.
+    fn of([at, by_u, by_v]: [Vector4; 3]) -> Self {
+        let w = at.w;
+        let at = at.truncate() / w;
+        let derivative = |s: Vector4| (s.truncate() - at * s.w) / w;
+        Jet {
+            point: Point3::new(at.x, at.y, at.z),
+            du: derivative(by_u),
+            dv: derivative(by_v),
+        }
+    }
+}
+
 /// Basis functions that differ from 0 at t, and their derivatives; the first belongs to control
 /// point `span - degree`. (Recurrence of Cox and de Boor, textbook form, from memory; the tests
 /// hold it against the library's own evaluation.)
-fn basis(knots: &[f64], degree: usize, t: f64) -> (usize, [[f64; MAX_DEGREE + 1]; 2]) {
+fn basis(knots: &[f64], degree: usize, t: f64) -> Basis {
     let count = knots.len() - degree - 1;
     let span = knots[degree + 1..count]
         .partition_point(|k| *k <= t)
@@ -67,11 +86,14 @@ fn distinct(knots: &[f64]) -> Vec<f64> {
 
 impl<'a> Patch<'a> {
     fn new(surface: &'a NurbsSurface<Vector4>) -> Self {
-        let (u, v) = surface.knot_vecs();
+        let (u, knots) = surface.knot_vecs();
+        let v = distinct(knots);
+        let nodes = |span: &[f64]| nodes(knots, surface.vdegree(), span[0], span[1]);
         Self {
             surface,
             u: distinct(u),
-            v: distinct(v),
+            v_nodes: v.windows(2).map(nodes).collect(),
+            v,
         }
     }
 
@@ -89,14 +111,7 @@ impl<'a> Patch<'a> {
                 sum[2] += c * (bu[i] * dv[j]);
             }
         }
-        let w = sum[0].w;
-        let at = sum[0].truncate() / w;
-        let derivative = |s: Vector4| (s.truncate() - at * s.w) / w;
-        Jet {
-            point: Point3::new(at.x, at.y, at.z),
-            du: derivative(sum[1]),
-            dv: derivative(sum[2]),
-        }
+        Jet::of(sum)
     }
 
     fn ends(&self) -> ((f64, f64), (f64, f64)) {
@@ -208,18 +223,50 @@ impl<'a> Patch<'a> {
 
     /// Integral of the flux's element from the patch's lower border to v, at u.
     fn column(&self, u: f64, v: f64) -> Flux {
+        let (p, q) = self.surface.degrees();
+        let (ku, kv) = self.surface.knot_vecs();
+        let (iu, [bu, du]) = basis(ku, p, u);
+        let rows = &self.surface.control_points()[iu - p..=iu];
+        // The line of equal u, and its derivative by u.
+        let line = |b: &[f64], j: usize| {
+            let start = Vector4::new(0.0, 0.0, 0.0, 0.0);
+            rows.iter()
+                .zip(b)
+                .fold(start, |sum, (row, b)| sum + row[j] * *b)
+        };
+        let lines: Vec<[Vector4; 2]> = (0..rows[0].len())
+            .map(|j| [line(&bu, j), line(&du, j)])
+            .collect();
         let mut sum = Flux::default();
-        for span in self.v.windows(2) {
+        let mut visit = |((iv, [bv, dv]), w): &(Basis, f64)| {
+            let mut jet = [Vector4::new(0.0, 0.0, 0.0, 0.0); 3];
+            for ((c, bv), dv) in lines[iv - q..=*iv].iter().zip(bv).zip(dv) {
+                jet[0] += c[0] * *bv;
+                jet[1] += c[1] * *bv;
+                jet[2] += c[0] * *dv;
+            }
+            let jet = Jet::of(jet);
+            sum.add(&Flux::element(jet.point, jet.du.cross(jet.dv)), *w);
+        };
+        for (span, whole) in self.v.windows(2).zip(&self.v_nodes) {
             if span[0] >= v {
                 break;
             }
-            gauss::over_span(span[0], span[1].min(v), |v, w| {
-                let jet = self.jet(u, v);
-                sum.add(&Flux::element(jet.point, jet.du.cross(jet.dv)), w);
-            });
+            if span[1] <= v {
+                whole.iter().for_each(&mut visit);
+            } else {
+                nodes(kv, q, span[0], v).iter().for_each(&mut visit);
+            }
         }
         sum
     }
+}
+
+/// Nodes within one knot span: basis and weight.
+fn nodes(knots: &[f64], degree: usize, from: f64, to: f64) -> Vec<(Basis, f64)> {
+    let mut all = Vec::new();
+    gauss::over_span(from, to, |t, w| all.push((basis(knots, degree, t), w)));
+    all
 }
 
 fn grid(knots: &[f64]) -> Vec<f64> {

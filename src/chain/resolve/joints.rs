@@ -8,7 +8,9 @@ use super::report::Report;
 use super::roles::Ends;
 use super::{Ground, findings::Given};
 use crate::chain::joint::budget::{Feel, clearance_for};
-use crate::chain::joint::{Joint, JointDefaults, JointKey, JointWish, Rule, SocketFace, solve};
+use crate::chain::joint::{
+    Joint, JointDefaults, JointKey, JointLimits, JointWish, Rule, SocketFace, solve,
+};
 use crate::diagnostic::Place;
 use crate::params::Located;
 use crate::params::value::{EndForm, Feel as Word, JointKind, OrAuto};
@@ -140,6 +142,7 @@ fn link<'a>(ground: &Ground<'a>, seat: &Between<'_, 'a>, report: &mut Report) ->
     if cut.mouth >= cut.ball
         || cut.neck >= cut.mouth - cut.clearance.max(0.0)
         || cut.clearance <= 0.0
+        || JointLimits::of(&cut, 0.0).swing_aside <= 0.0
     {
         not_drawn(&joint, &cut, &subject, report);
         return None;
@@ -169,7 +172,7 @@ fn not_drawn(joint: &Joint, cut: &Joint, subject: &findings::Subject<'_, '_>, re
         "measured",
         subject.place,
         found,
-        "a ball wider than the mouth and narrower than the socket, and a neck that passes the mouth",
+        "a ball wider than the mouth and narrower than the socket, and a neck that passes the mouth and swings in it",
         "make the mouth narrower, or look at `measured` in the shop file",
     );
 }

@@ -8,6 +8,8 @@ use crate::params::Located;
 use crate::params::value::{Along, EndForm};
 use crate::params::written::Point;
 
+/// Step of advice on a wall, mm: coarser than what is printed, so that what is told will do.
+const ADVISED: f64 = 0.05;
 /// Squareness of a point that gives none (common practice, no source).
 const SQUARENESS: f64 = 2.5;
 /// Squareness of a round end.
@@ -181,7 +183,7 @@ fn round(point: &mut Raw<'_>, dome: f64, name: &str, report: &mut Report) -> Opt
             ),
             format!(
                 "make the end smaller, or the joint's `land` larger by {}",
-                report.length(radius / DOME_PART - dome)
+                report.length(((radius / DOME_PART - dome) / ADVISED).ceil() * ADVISED)
             ),
         );
         return None;

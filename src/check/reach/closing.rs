@@ -6,23 +6,27 @@
 //! taken from the axis outwards, and those that cannot raise the tile are left out. The result is
 //! that of looking at every offset.
 
+use pulp::{Arch, Simd, WithSimd};
 use rayon::prelude::*;
 
 use super::cutter::Profile;
 use super::map::HeightMap;
-use super::runs::{dilated_by_disc, greater, window_maximum};
+use super::runs::{dilated_by_disc, window_maximum};
 
 /// Columns and rows of a tile: long rows for the vector units.
 const TILE: (usize, usize) = (32, 4);
 /// Columns and rows of a block of offsets.
 const BLOCK: (usize, usize) = (6, 6);
+/// Vectors side by side that are raised together: with all rows of a tile they fill the registers.
+const ACROSS: usize = 2;
 
 /// Offsets of a cutter's profile in one block.
 struct Block {
     /// Least offset along columns and rows.
     from: (isize, isize),
-    /// (column, row, height) of each offset.
-    cells: Vec<(isize, isize, f32)>,
+    /// Depth under the axis' highest place by row and column: less than nothing, so that it is added;
+    /// without end outside the profile.
+    depths: [[f32; BLOCK.0]; BLOCK.1],
     /// Least height of the profile in it.
     least: f32,
 }
@@ -62,11 +66,14 @@ fn dilated(map: &HeightMap, cutter: &Profile, thinner: f64) -> HeightMap {
     if reach == 0 || map.heights.is_empty() {
         return map.clone();
     }
-    let padded = Padded::of(map, reach);
     let heights = match cutter {
-        Profile::Flat { radius } => dilated_by_disc(&padded, (radius - thinner) / map.pitch),
+        Profile::Flat { radius } => {
+            dilated_by_disc(&Padded::of(map, reach), (radius - thinner) / map.pitch)
+        }
         Profile::Ball { .. } => {
-            by_blocks(&padded, &blocks(cutter, map.pitch, thinner, reach as isize))
+            let blocks = blocks(cutter, map.pitch, thinner, reach as isize);
+            // Blocks at the end begin beyond the reach.
+            by_blocks(&Padded::of(map, reach + BLOCK.0.max(BLOCK.1)), &blocks)
         }
     };
     HeightMap { heights, ..*map }
@@ -122,21 +129,23 @@ fn blocks(cutter: &Profile, pitch: f64, thinner: f64, reach: isize) -> Vec<Block
     };
     for row in steps(BLOCK.1) {
         for column in steps(BLOCK.0) {
-            let mut cells = Vec::new();
-            for j in row..row + BLOCK.1 as isize {
-                for i in column..column + BLOCK.0 as isize {
+            let mut depths = [[f32::NEG_INFINITY; BLOCK.0]; BLOCK.1];
+            let mut least = f32::INFINITY;
+            for (j, line) in (row..).zip(&mut depths) {
+                for (i, depth) in (column..).zip(line) {
                     let far = (i as f64).hypot(j as f64);
                     if far <= radius {
                         let r = (far * pitch + thinner).max(0.0);
-                        cells.push((i, j, cutter.height(r) as f32));
+                        let height = cutter.height(r) as f32;
+                        *depth = -height;
+                        least = least.min(height);
                     }
                 }
             }
-            let least = cells.iter().map(|c| c.2).fold(f32::INFINITY, f32::min);
-            if !cells.is_empty() {
+            if least.is_finite() {
                 all.push(Block {
                     from: (column, row),
-                    cells,
+                    depths,
                     least,
                 });
             }
@@ -155,58 +164,107 @@ fn by_blocks(map: &Padded, blocks: &[Block]) -> Vec<f32> {
         (TILE.0 + BLOCK.0 - 1, TILE.1 + BLOCK.1 - 1),
     );
     let mut out = vec![0.0f32; columns * rows];
+    let arch = Arch::new();
     out.par_chunks_mut(columns * TILE.1)
         .enumerate()
         .for_each(|(band, lines)| {
-            let row = band * TILE.1;
-            let mut column = 0;
-            while column < columns {
-                let tile = tile(map, &window, blocks, (column, row));
-                let width = TILE.0.min(columns - column);
-                for (line, values) in lines.chunks_mut(columns).zip(&tile) {
-                    line[column..column + width].copy_from_slice(&values[..width]);
-                }
-                column += TILE.0;
-            }
+            arch.dispatch(Band {
+                map,
+                window: &window,
+                blocks,
+                row: band * TILE.1,
+                lines,
+            });
         });
     out
 }
 
-/// One tile of the dilation.
-fn tile(
-    map: &Padded,
-    window: &[f32],
-    blocks: &[Block],
-    (column, row): (usize, usize),
-) -> [[f32; TILE.0]; TILE.1] {
-    let mut best = [[f32::NEG_INFINITY; TILE.0]; TILE.1];
-    let mut lowest = f32::NEG_INFINITY;
-    let place = |i: isize, j: isize| {
-        let at = |from: usize, by: isize| (from + map.border).saturating_add_signed(by);
-        at(row, j) * map.stride + at(column, i)
-    };
-    for block in blocks {
-        // A block may begin beyond the border; its window is then taken from there.
-        let border = map.border as isize;
-        let first = (block.from.0.max(-border), block.from.1.max(-border));
-        if window[place(first.0, first.1)] - block.least <= lowest {
-            continue;
+/// As many rows as a tile has.
+struct Band<'a> {
+    map: &'a Padded,
+    window: &'a [f32],
+    blocks: &'a [Block],
+    row: usize,
+    lines: &'a mut [f32],
+}
+
+/// The same numbers whatever the width of the vectors: only greatest values and differences.
+impl WithSimd for Band<'_> {
+    type Output = ();
+
+    #[inline(always)]
+    fn with_simd<S: Simd>(self, simd: S) {
+        let columns = self.map.inner.0;
+        for column in (0..columns).step_by(TILE.0) {
+            let mut best = [[f32::NEG_INFINITY; TILE.0]; TILE.1];
+            self.tile(simd, column, &mut best);
+            let width = TILE.0.min(columns - column);
+            for (line, values) in self.lines.chunks_mut(columns).zip(&best) {
+                line[column..column + width].copy_from_slice(&values[..width]);
+            }
         }
-        for &(i, j, height) in &block.cells {
-            let start = place(i, j);
-            for (k, line) in best.iter_mut().enumerate() {
-                let from = &map.heights[start + k * map.stride..][..TILE.0];
-                for (b, h) in line.iter_mut().zip(from) {
-                    *b = greater(*b, h - height);
+    }
+}
+
+impl Band<'_> {
+    /// One tile of the dilation.
+    #[inline(always)]
+    fn tile<S: Simd>(&self, simd: S, column: usize, best: &mut [[f32; TILE.0]; TILE.1]) {
+        let mut lowest = f32::NEG_INFINITY;
+        let at = |from: usize, by: isize| (from + self.map.border).saturating_add_signed(by);
+        for block in self.blocks {
+            let first = at(self.row, block.from.1) * self.map.stride + at(column, block.from.0);
+            if self.window[first] - block.least <= lowest {
+                continue;
+            }
+            let mut least = simd.splat_f32s(f32::INFINITY);
+            for part in (0..TILE.0).step_by(ACROSS * S::F32_LANES) {
+                least = simd.min_f32s(least, self.raised(simd, block, first + part, part, best));
+            }
+            lowest = simd.reduce_min_f32s(least);
+        }
+    }
+
+    /// Raises some columns of a tile by one block, whose first offset looks at `first` from there; the
+    /// least of what stands there then.
+    #[inline(always)]
+    fn raised<S: Simd>(
+        &self,
+        simd: S,
+        block: &Block,
+        first: usize,
+        part: usize,
+        best: &mut [[f32; TILE.0]; TILE.1],
+    ) -> S::f32s {
+        let wide = ACROSS * S::F32_LANES;
+        let line =
+            |row: usize| &self.map.heights[first + row * self.map.stride..][..BLOCK.0 - 1 + wide];
+        let lines: [&[f32]; TILE.1 + BLOCK.1 - 1] = std::array::from_fn(line);
+        let mut own: [[S::f32s; ACROSS]; TILE.1] = std::array::from_fn(|k| {
+            let old = S::as_simd_f32s(&best[k][part..part + wide]).0;
+            std::array::from_fn(|c| old[c])
+        });
+        for (j, depths) in block.depths.iter().enumerate() {
+            for (i, &depth) in depths.iter().enumerate() {
+                let depth = simd.splat_f32s(depth);
+                for (k, own) in own.iter_mut().enumerate() {
+                    let under = S::as_simd_f32s(&lines[j + k][i..i + wide]).0;
+                    for (own, &under) in own.iter_mut().zip(under) {
+                        *own = simd.max_f32s(*own, simd.add_f32s(under, depth));
+                    }
                 }
             }
         }
-        lowest = best
-            .iter()
-            .flatten()
-            .fold(f32::INFINITY, |least, &b| least.min(b));
+        let mut least = simd.splat_f32s(f32::INFINITY);
+        for (best, own) in best.iter_mut().zip(own) {
+            let new = S::as_mut_simd_f32s(&mut best[part..part + wide]).0;
+            for (new, own) in new.iter_mut().zip(own) {
+                *new = own;
+                least = simd.min_f32s(least, own);
+            }
+        }
+        least
     }
-    best
 }
 
 #[cfg(test)]

@@ -5,7 +5,7 @@ use rayon::prelude::*;
 use super::closing::Padded;
 
 /// The greater of two heights. None is a NaN, so this is one instruction, which `f32::max` is not.
-#[inline]
+#[inline(always)]
 pub(super) fn greater(a: f32, b: f32) -> f32 {
     if a > b { a } else { b }
 }

@@ -80,6 +80,11 @@ pub fn on_disk(path: &Path) -> std::io::Result<FileEntry> {
     FileEntry::read(&name.unwrap_or_default(), &mut File::open(path)?)
 }
 
+/// Whether a file, or a folder with a manifest, lies at a path.
+pub fn is_there(path: &Path) -> bool {
+    standing(path).is_file()
+}
+
 /// The manifest of a folder; a file itself.
 fn standing(path: &Path) -> PathBuf {
     if path.is_dir() {

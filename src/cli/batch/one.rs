@@ -3,7 +3,7 @@
 use std::path::{Path, PathBuf};
 use std::sync::atomic::{AtomicBool, Ordering};
 
-use super::kept::{Kept, Written, on_disk};
+use super::kept::{Kept, Written, is_there, on_disk};
 use super::plan::Entry;
 use super::products::path;
 use super::results::{Row, result};
@@ -17,7 +17,7 @@ use crate::diagnostic::Diagnostic;
 use crate::export::folder::{Folder, FolderError, Parents};
 use crate::export::manifest::sha256;
 use crate::export::step::Stamp;
-use crate::make::{Settings, check_again, content_key};
+use crate::make::{Redone, Settings, check_again, content_key};
 use crate::params;
 use crate::params::value::Product;
 
@@ -47,7 +47,9 @@ pub struct Done {
     /// Words of the products made in this run, and of those taken over.
     pub redone: Vec<&'static str>,
     pub kept: Vec<&'static str>,
-    /// Wished for, not written, and there still from an earlier run.
+    /// How many parts of the set were built for it.
+    pub solids: Redone,
+    /// Not of this run, wished for or not, and there still from an earlier one.
     pub old: Vec<&'static str>,
     /// Faults of its files, with their places.
     told: Vec<Diagnostic>,
@@ -117,6 +119,7 @@ pub fn attempt(entry: &Entry, shared: &Shared<'_>) -> Attempt {
 struct Parts {
     redone: Vec<&'static str>,
     kept: Vec<&'static str>,
+    solids: Redone,
 }
 
 fn done(
@@ -127,11 +130,11 @@ fn done(
     parts: Parts,
 ) -> Attempt {
     let root = shared.folder.join(&entry.name);
-    let wished = shared.write.iter();
-    let not_new =
-        wished.filter(|p| !parts.redone.contains(&p.word()) && !parts.kept.contains(&p.word()));
-    let old = not_new.filter(|&&p| on_disk(&path(&root, p)).is_ok());
-    let old: Vec<&'static str> = old.map(|p| p.word()).collect();
+    let not_new = Product::WORDS
+        .iter()
+        .filter(|(word, _)| !parts.redone.contains(word) && !parts.kept.contains(word));
+    let old = not_new.filter(|&&(_, product)| is_there(&path(&root, product)));
+    let old: Vec<&'static str> = old.map(|&(word, _)| word).collect();
     let row = Row::new(entry, &old, row);
     Attempt::Done(Box::new(Done {
         number: entry.number,
@@ -139,6 +142,7 @@ fn done(
         row,
         redone: parts.redone,
         kept: parts.kept,
+        solids: parts.solids,
         old,
         told,
     }))
@@ -177,11 +181,12 @@ impl Work<'_> {
         }
         let has = |product| missing.iter().any(|(p, _)| *p == product);
         if has(Product::Set) {
-            self.make_set(outcome)?;
+            parts.solids = self.make_set(outcome)?;
         } else {
             let warnings = outcome.messages.clone();
-            let stop = self.shared.stop;
-            let found = check_again(&self.resolved, &self.settings, &warnings, None, stop);
+            let (store, stop) = (self.store(), self.shared.stop);
+            let earlier = (None, Some(&store));
+            let found = check_again(&self.resolved, &self.settings, &warnings, earlier, stop);
             let found = found.ok_or_else(|| FolderError::Stopped(self.root.clone()).to_string())?;
             outcome.checked(found);
         }

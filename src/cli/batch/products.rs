@@ -11,7 +11,7 @@ use crate::cli::pack::{archive, leaflet, missing_terms, safe_name};
 use crate::export::archive::is_ours;
 use crate::export::folder::{Folder, Parents, remove_lone, write_lone};
 use crate::export::manifest::{FILE as MANIFEST, Manifest};
-use crate::make::{self, Made, MakeError, PageError};
+use crate::make::{self, Made, MakeError, PageError, Redone, Store};
 use crate::params::value::Product;
 use crate::report::is_page;
 
@@ -34,13 +34,21 @@ impl Work<'_> {
         Folder::open(&self.path(product), Parents::Make).map_err(|e| e.to_string())
     }
 
-    pub fn make_set(&self, outcome: &mut Outcome) -> Result<(), String> {
+    /// The records of its parts and joints.
+    pub fn store(&self) -> Store<'_> {
+        Store::open(&self.root, !self.shared.fresh, self.shared.stop)
+    }
+
+    /// Makes the set; how much of it was redone.
+    pub fn make_set(&self, outcome: &mut Outcome) -> Result<Redone, String> {
+        let store = self.store();
         let folder = self.open(Product::Set)?;
         let quiet = (self.shared.stop, true);
-        make_one(&self.resolved, &self.settings, &folder, quiet, outcome);
+        let place = (&folder, Some(&store));
+        make_one(&self.resolved, &self.settings, place, quiet, outcome);
         outcome
             .cause()
-            .map_or(Ok(()), |cause| Err(cause.to_owned()))
+            .map_or(Ok(store.redone()), |cause| Err(cause.to_owned()))
     }
 
     /// Writes a product of a checked creature; whether it did.

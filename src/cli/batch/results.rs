@@ -13,6 +13,7 @@ use crate::cli::finish::Finish;
 use crate::cli::outcome::{self, Outcome};
 use crate::diagnostic::Severity;
 use crate::export::folder::{Folder, FolderError, Parents, write_lone};
+use crate::make::Redone;
 
 /// Begin of a results file, by which it is known as ours.
 const BEGIN: &str = "{\n\"limberwood_results\": 1,\n\"entries\": [";
@@ -146,6 +147,8 @@ pub fn json(folder: &Path, done: &[Done], worst: Finish) -> String {
     let rows = done.iter().map(|d| {
         let mut row = d.row.value();
         (row["redone"], row["taken_over"]) = (json!(d.redone), json!(d.kept));
+        let Redone { built, taken, bent } = d.solids;
+        row["parts"] = json!({"built": built, "taken_over": taken, "joints_bent": bent});
         row
     });
     let document = json!({
@@ -169,7 +172,7 @@ pub fn table(folder: &Path, done: &[Done]) -> String {
         let state = match (one.redone.len(), one.kept.len()) {
             (0, 0) => "nothing written".to_owned(),
             (0, _) => "unchanged".to_owned(),
-            _ => format!("made {}", one.redone.join(", ")),
+            _ => format!("made {}{}", one.redone.join(", "), in_part(one.solids)),
         };
         let old = match one.old.as_slice() {
             [] => String::new(),
@@ -195,6 +198,17 @@ pub fn table(folder: &Path, done: &[Done]) -> String {
         folder.display()
     ));
     table
+}
+
+/// How many parts of a set were built, if not all.
+fn in_part(Redone { built, taken, .. }: Redone) -> String {
+    match taken {
+        0 => String::new(),
+        _ => format!(
+            " ({built} of {} built)",
+            outcome::count(built + taken, "part")
+        ),
+    }
 }
 
 fn text(done: &Done, key: &str) -> String {

@@ -71,6 +71,23 @@ impl<'a> FileSet<'a> {
         Ok(entry)
     }
 
+    /// Takes files over that lie in the folder with these very bytes, all of them or none; whether it
+    /// did.
+    ///
+    /// # Errors
+    /// A name that was put before, a stop.
+    pub fn keep(&self, entries: &[FileEntry]) -> Result<bool, FolderError> {
+        self.check_stop()?;
+        let there = |e: &FileEntry| self.claimed.contains(&e.name) && self.folder.holds(e);
+        if !entries.iter().all(there) {
+            return Ok(false);
+        }
+        for entry in entries {
+            self.enter(entry, false)?;
+        }
+        Ok(true)
+    }
+
     /// Opens one file aside that is written bit by bit and put by [`Streamed::finish`].
     ///
     /// # Errors

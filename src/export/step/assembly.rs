@@ -30,6 +30,17 @@ pub struct Fragment {
     part: PartRecords,
 }
 
+/// A fragment as text and numbers, to be kept and to come back from.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Plain {
+    /// Its records.
+    pub data: String,
+    /// Number of the last of them.
+    pub count: usize,
+    /// Records that an assembly needs: of the [`PartRecords`], styles last.
+    pub ids: Vec<usize>,
+}
+
 /// One occurrence of a solid.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Placed {
@@ -56,6 +67,42 @@ impl Seed {
         let mut records = Part21::after(self.mark);
         let part = add_part(&mut records, &self.context, name, half, colour);
         Fragment { records, part }
+    }
+}
+
+impl Fragment {
+    /// As text and numbers.
+    pub fn plain(&self) -> Plain {
+        let PartRecords {
+            definition,
+            representation,
+            frame,
+            styles,
+        } = &self.part;
+        let ids = [definition, representation, frame]
+            .into_iter()
+            .chain(styles);
+        let (data, count) = self.records.parts();
+        Plain {
+            data: data.to_owned(),
+            count,
+            ids: ids.map(|id| id.0).collect(),
+        }
+    }
+
+    /// From what [`Fragment::plain`] gave of a file with the same beginning; nothing of anything else.
+    pub fn of_plain(plain: Plain) -> Option<Fragment> {
+        let (first, styles) = plain.ids.split_first_chunk()?;
+        let [definition, representation, frame] = first.map(Id);
+        Some(Fragment {
+            part: PartRecords {
+                definition,
+                representation,
+                frame,
+                styles: styles.iter().map(|&id| Id(id)).collect(),
+            },
+            records: Part21::of_parts(plain.data, plain.count),
+        })
     }
 }
 

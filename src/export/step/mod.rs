@@ -17,7 +17,7 @@ mod stamp;
 mod style;
 mod topology;
 
-pub use assembly::{Assembly, Fragment, Placed, Seed};
+pub use assembly::{Assembly, Fragment, Placed, Plain, Seed};
 pub use part21::{Args, Complex, HeaderRecord, Id, Part21};
 pub use product::{Context, context, product};
 pub use stamp::{Stamp, StampError, VARIABLE};

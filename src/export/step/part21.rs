@@ -65,6 +65,16 @@ impl Part21 {
         renumber
     }
 
+    /// The text so far, and the number of the last record.
+    pub(super) fn parts(&self) -> (&str, usize) {
+        (&self.data, self.count)
+    }
+
+    /// From what [`Part21::parts`] gave.
+    pub(super) fn of_parts(data: String, count: usize) -> Self {
+        Part21 { data, count }
+    }
+
     /// Takes the text so far, to write it away.
     pub(super) fn drain(&mut self) -> String {
         std::mem::take(&mut self.data)

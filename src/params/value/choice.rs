@@ -5,7 +5,7 @@ use serde_json::{Map, Value as Json, json};
 use crate::diagnostic::Place;
 use crate::params::limits::Limits;
 use crate::params::near::did_you_mean;
-use crate::params::reader::{Reader, quoted};
+use crate::params::reader::{Reader, shortened};
 use crate::params::record::Value;
 use crate::params::tree::{Kind, Node};
 use crate::units::Unit;
@@ -30,7 +30,7 @@ fn read_word<T: Copy>(
         return Some(*value);
     }
     let way_out = did_you_mean(text, known(), "write one of these words");
-    reader.error(place, format!("`{}`", quoted(text)), allowed, way_out);
+    reader.error(place, format!("`{}`", shortened(text)), allowed, way_out);
     None
 }
 

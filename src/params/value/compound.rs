@@ -6,7 +6,7 @@ use super::ratio::{Factor, Percent};
 use crate::diagnostic::Place;
 use crate::params::limits::Limits;
 use crate::params::located::Located;
-use crate::params::reader::{Reader, describe, quoted};
+use crate::params::reader::{Reader, describe, shortened};
 use crate::params::record::{Value, record};
 use crate::params::tree::{Kind, Node};
 use crate::params::written::{Pin, Tab};
@@ -15,7 +15,7 @@ impl<T: Value> Value for Vec<Located<T>> {
     fn read(node: &Node, place: &Place, limits: Limits, reader: &mut Reader) -> Option<Self> {
         let Kind::List(items) = &node.kind else {
             let one = match &node.kind {
-                Kind::Text(text) => format!("write `[{}]`", quoted(text)),
+                Kind::Text(text) => format!("write `[{}]`", shortened(text)),
                 _ => "begin each entry with `- `".to_owned(),
             };
             reader.wrong_kind(place, node, "a list", &one);

@@ -4,7 +4,7 @@ use serde_json::{Map, Value as Json, json};
 
 use crate::diagnostic::Place;
 use crate::params::limits::Limits;
-use crate::params::reader::{Reader, quoted};
+use crate::params::reader::{Reader, shortened};
 use crate::params::record::Value;
 use crate::params::tree::{Kind, Node};
 
@@ -34,7 +34,7 @@ impl Value for FileName {
         } else if text.len() > Self::MOST {
             format!("a path of {} bytes", text.len())
         } else if text.chars().any(char::is_control) {
-            format!("a control character in `{}`", quoted(text))
+            format!("a control character in `{}`", shortened(text))
         } else {
             return Some(Self(text.to_string()));
         };

@@ -4,7 +4,7 @@ use serde_json::{Map, Value as Json, json};
 
 use crate::diagnostic::Place;
 use crate::params::limits::Limits;
-use crate::params::reader::{Reader, describe, quoted};
+use crate::params::reader::{Reader, describe, shortened};
 use crate::params::record::Value;
 use crate::params::tree::{Kind, Node};
 
@@ -33,7 +33,7 @@ impl Value for Name {
                     place,
                     describe(node),
                     ALLOWED,
-                    format!("put it in quotes: \"{}\"", quoted(text)),
+                    format!("put it in quotes: \"{}\"", shortened(text)),
                 );
                 return None;
             }
@@ -52,7 +52,7 @@ impl Value for Name {
             }
         };
         let count = text.chars().count();
-        let shown = quoted(text);
+        let shown = shortened(text);
         let fault = if count == 0 || text.trim().is_empty() {
             Some(("an empty name".to_owned(), "write a name"))
         } else if count > Self::MOST {
@@ -168,7 +168,13 @@ impl Value for u32 {
                 text,
             } if value.fract() == 0.0 => {
                 if !limits.contain(*value) {
-                    reader.out_of_range(place, format!("`{}`", quoted(text)), *value, limits, end);
+                    reader.out_of_range(
+                        place,
+                        format!("`{}`", shortened(text)),
+                        *value,
+                        limits,
+                        end,
+                    );
                     return None;
                 }
                 let count = integer.and_then(|n| Self::try_from(n).ok());

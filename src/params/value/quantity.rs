@@ -4,7 +4,7 @@ use serde_json::{Map, Value as Json, json};
 
 use crate::diagnostic::Place;
 use crate::params::limits::Limits;
-use crate::params::reader::{Reader, describe, quoted};
+use crate::params::reader::{Reader, describe, shortened};
 use crate::params::record::Value;
 use crate::params::tree::{Kind, Node};
 use crate::units::{
@@ -23,7 +23,7 @@ pub(super) fn decimal(
         reader.wrong_kind(place, node, allowed, "write a number");
         return None;
     };
-    let shown = quoted(text);
+    let shown = shortened(text);
     if value.is_nan() {
         reader.error(
             place,
@@ -70,7 +70,7 @@ pub(super) fn within(
 /// The written text of a number or a quantity.
 fn found(node: &Node) -> String {
     match &node.kind {
-        Kind::Number { text, .. } | Kind::Text(text) => format!("`{}`", quoted(text)),
+        Kind::Number { text, .. } | Kind::Text(text) => format!("`{}`", shortened(text)),
         _ => describe(node),
     }
 }

@@ -5,7 +5,7 @@ use serde_json::{Map, Value as Json, json};
 use super::quantity::within;
 use crate::diagnostic::Place;
 use crate::params::limits::Limits;
-use crate::params::reader::{Reader, quoted};
+use crate::params::reader::{Reader, shortened};
 use crate::params::record::Value;
 use crate::params::tree::{Kind, Node};
 use crate::units::{ANGLE_PATTERN, Angle};
@@ -96,7 +96,7 @@ fn bare_taper(place: &Place, text: &str, angle: &str, reader: &mut Reader) {
         place,
         format!(
             "`{}`, a taper without `per side` or `included`",
-            quoted(text)
+            shortened(text)
         ),
         CutterTaper::ALLOWED,
         way_out,
