@@ -118,6 +118,29 @@ impl Polygon {
         })
     }
 
+    /// How far it reaches in a direction.
+    pub fn support(&self, n: [f64; 2]) -> f64 {
+        let far = self.corners().map(|p| dot(n, p));
+        far.fold(f64::NEG_INFINITY, f64::max)
+    }
+
+    /// Distance of a place; 0 within.
+    pub fn distance(&self, p: [f64; 2]) -> f64 {
+        let beyond = |s: &Side| dot(s.normal, p) - dot(s.normal, s.from);
+        if self.sides.iter().all(|s| beyond(s) <= 0.0) {
+            return 0.0;
+        }
+        let near = self.sides.iter().map(|s| {
+            let (d, e) = (
+                [s.to[0] - s.from[0], s.to[1] - s.from[1]],
+                [p[0] - s.from[0], p[1] - s.from[1]],
+            );
+            let t = (dot(d, e) / dot(d, d)).clamp(0.0, 1.0);
+            (e[0] - t * d[0]).hypot(e[1] - t * d[1])
+        });
+        near.fold(f64::INFINITY, f64::min)
+    }
+
     /// Area of all places within `radius` of it: A + p r + pi r^2 (Steiner's formula).
     pub fn area_within(&self, radius: f64) -> f64 {
         let (area, border) = self.area_and_border();

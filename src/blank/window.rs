@@ -56,7 +56,23 @@ impl Window {
 }
 
 /// A side of a tab in plan: where it begins and the way out, in the half's frame.
-type Ray = ([f64; 2], [f64; 2]);
+pub type Ray = ([f64; 2], [f64; 2]);
+
+/// Both sides of each tab of a half; nothing when one stands on nothing.
+pub fn tab_sides(half: &HalfForm, skin: &Skin) -> Option<Vec<[Ray; 2]>> {
+    let rim = RimSide::of(half, skin);
+    let tabs = half.features.tabs.iter();
+    tabs.map(|tab| rays(&rim, half, tab)).collect()
+}
+
+/// Where a ray from within a polygon leaves all places within `width` of it, if that is beside a side.
+pub(super) fn leaves(ray: Ray, core: &Polygon, width: f64) -> [f64; 2] {
+    let out = |s: &&Side| s.normal[0] * ray.1[0] + s.normal[1] * ray.1[1] > 0.0;
+    let sides = core.sides().iter().filter(out);
+    let far = sides.map(|s| reach(ray, s, width));
+    let far = far.fold(f64::INFINITY, f64::min);
+    [0, 1].map(|k: usize| ray.0[k] + far * ray.1[k])
+}
 
 /// The window of a section whose finished upper half, or whole body, is `body`; and the section with
 /// tabs that reach to its border.
@@ -201,7 +217,8 @@ fn reaching(
     flanks: &[[f64; 2]; 2],
 ) -> SectionForm {
     let mut form = form.clone();
-    // Tabs are written in the section's frame, which is the upper half's, in the same order.
+    // Tabs are written in the section's frame, which is the upper half's; a half has them by flanks.
+    form.features.tabs.sort_by_key(|t| t.flank);
     for ((tab, seen), rays) in form.features.tabs.iter_mut().zip(tabs).zip(rays) {
         let normal = flanks[usize::from(seen.flank == Flank::Plus)];
         let side = window.core.sides().iter().find(|s| s.normal == normal);

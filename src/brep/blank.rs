@@ -53,14 +53,23 @@ pub fn finished(size: Size, inlays: &[Inlay<'_>], holes: &[Through]) -> Result<H
         low.push(rings.0);
         high.push(rings.1);
     }
+    holed(weave, size, holes, (low, high))
+}
+
+/// The stock with holes for dowels round what is in the weave already; `rings` are those of openings on
+/// its two faces.
+///
+/// # Errors
+/// [`NotClosed`] on a fault of topology.
+pub(super) fn holed(
+    mut weave: Weave,
+    size: Size,
+    holes: &[Through],
+    (mut low, mut high): (Vec<Vec<Edge>>, Vec<Vec<Edge>>),
+) -> Result<Half, NotClosed> {
     for hole in holes {
-        let rings = opening(
-            &mut weave,
-            FaceKind::DowelWall,
-            &circle(hole),
-            size[2],
-            Vec::new(),
-        )?;
+        let kind = FaceKind::DowelWall;
+        let rings = opening(&mut weave, kind, &circle(hole), size[2], Vec::new())?;
         low.push(rings.0);
         high.push(rings.1);
     }
@@ -83,7 +92,7 @@ fn circle(hole: &Through) -> Vec<Corner> {
 }
 
 /// A corner of an outline in another pose.
-fn moved(corner: &Corner, pose: Pose) -> Corner {
+pub(super) fn moved(corner: &Corner, pose: Pose) -> Corner {
     let plan = |p: [f64; 2]| {
         let q = pose.apply([p[0], p[1], 0.0]);
         [q[0], q[1]]

@@ -13,39 +13,47 @@ use crate::skin::patch::Patch;
 /// # Errors
 /// [`NotClosed`] on a fault of topology.
 pub(super) fn lower(weave: &mut Weave, split: &Face, depth: f64) -> Result<(), NotClosed> {
-    let shift = Vector3::new(0.0, 0.0, -depth);
-    let mut loops = Vec::new();
-    for wire in split.boundaries() {
+    let loops = split.boundaries().into_iter().map(|wire| {
         let edges: Vec<Edge> = wire.edge_iter().cloned().collect();
-        let upper: Vec<Vertex> = edges.iter().map(|e| e.front().clone()).collect();
-        let lower: Vec<Vertex> = upper.iter().map(|v| vertex(v.point() + shift)).collect();
-        let count = edges.len();
-        let uprights: Vec<Edge> = (0..count).map(|k| line(&upper[k], &lower[k])).collect();
-        let mut foot = Vec::with_capacity(count);
-        for (k, edge) in edges.iter().enumerate() {
-            let next = (k + 1) % count;
-            let own = under(edge, (&lower[k], &lower[next]), shift);
-            let round = vec![
-                edge.clone(),
-                uprights[next].clone(),
-                own.inverse(),
-                uprights[k].inverse(),
-            ];
-            let (surface, outside) = wall(edge, shift);
-            weave.face(FaceKind::SandingWall, surface, outside, vec![round])?;
-            foot.push(own);
-        }
-        loops.push(foot);
-    }
+        skirt(weave, &edges, depth)
+    });
+    let loops = loops.collect::<Result<_, _>>()?;
     let Surface::Plane(mut plane) = split.surface() else {
         return Err(NotClosed("a split face that is not plane".to_owned()));
     };
-    plane.origin += shift;
+    plane.origin.z -= depth;
     weave.face(FaceKind::SplitFace, Surface::Plane(plane), true, loops)
 }
 
+/// Adds the walls under a loop of the split face; returns its loop lower by `depth`.
+///
+/// # Errors
+/// [`NotClosed`] on a fault of topology.
+pub(super) fn skirt(weave: &mut Weave, edges: &[Edge], depth: f64) -> Result<Vec<Edge>, NotClosed> {
+    let shift = Vector3::new(0.0, 0.0, -depth);
+    let upper: Vec<Vertex> = edges.iter().map(|e| e.front().clone()).collect();
+    let lower: Vec<Vertex> = upper.iter().map(|v| vertex(v.point() + shift)).collect();
+    let count = edges.len();
+    let uprights: Vec<Edge> = (0..count).map(|k| line(&upper[k], &lower[k])).collect();
+    let mut foot = Vec::with_capacity(count);
+    for (k, edge) in edges.iter().enumerate() {
+        let next = (k + 1) % count;
+        let own = under(edge, (&lower[k], &lower[next]), shift);
+        let round = vec![
+            edge.clone(),
+            uprights[next].clone(),
+            own.inverse(),
+            uprights[k].inverse(),
+        ];
+        let (surface, outside) = wall(edge, shift);
+        weave.face(FaceKind::SandingWall, surface, outside, vec![round])?;
+        foot.push(own);
+    }
+    Ok(foot)
+}
+
 /// The edge moved, over other vertices.
-fn under(edge: &Edge, (from, to): (&Vertex, &Vertex), shift: Vector3) -> Edge {
+pub(super) fn under(edge: &Edge, (from, to): (&Vertex, &Vertex), shift: Vector3) -> Edge {
     let curve = match edge.curve() {
         Curve::Line(p, q) => Curve::Line(p + shift, q + shift),
         Curve::Arc(arc) => Curve::Arc(Arc {
@@ -67,7 +75,7 @@ fn under(edge: &Edge, (from, to): (&Vertex, &Vertex), shift: Vector3) -> Edge {
 /// The upright wall under an edge of the split face, and whether its normal points out of the wood:
 /// run along as the split face's border, the wood lies to the left seen from below, so out is the way
 /// times down.
-fn wall(edge: &Edge, shift: Vector3) -> (Surface, bool) {
+pub(super) fn wall(edge: &Edge, shift: Vector3) -> (Surface, bool) {
     let down = -Vector3::unit_z();
     match edge.curve() {
         Curve::Line(..) => {

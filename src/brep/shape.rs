@@ -172,6 +172,14 @@ pub enum FaceKind {
     DowelWall,
     /// Wall of the wood that sanding of the split face takes away.
     SandingWall,
+    /// Wall of the relief groove round a half.
+    ReliefWall,
+    /// Floor of the relief groove.
+    ReliefFloor,
+    /// Upright wall that roughing leaves.
+    RoughWall,
+    /// Level face that roughing leaves.
+    RoughLevel,
 }
 
 /// The name of a kind of face, as it stands in STEP files and in the manifest.
@@ -208,6 +216,10 @@ pub const fn label(kind: FaceKind) -> &'static str {
         FaceKind::WindowWall => "window wall",
         FaceKind::DowelWall => "dowel wall",
         FaceKind::SandingWall => "sanding wall",
+        FaceKind::ReliefWall => "relief wall",
+        FaceKind::ReliefFloor => "relief floor",
+        FaceKind::RoughWall => "rough wall",
+        FaceKind::RoughLevel => "rough level",
     }
 }
 

@@ -332,6 +332,9 @@ fn pieces(set: &BlankSet, folder: &str) -> String {
             ))
         ));
     }
+    for left_out in &set.left_out {
+        text.push_str(&format!("{left_out}\n"));
+    }
     text.push_str(&format!("in {folder}\n"));
     text
 }

@@ -8,8 +8,8 @@ use crate::blank::{Blanks, Dowel, Flip, Kind, Layout, Part, Placed};
 /// Name of the file.
 pub const FILE: &str = "blanks.json";
 
-/// The record as JSON, ended by a line end. `pieces` are the kinds of pieces, in the order of
-/// layouts and kinds, `clamps` those of each layout.
+/// The record as JSON, ended by a line end. `own` is what is known of each kind of piece, in the order
+/// of layouts and kinds, `clamps` those of each layout.
 ///
 /// # Errors
 /// The writer's.
@@ -17,9 +17,9 @@ pub fn to_bytes(
     creature: &str,
     blanks: &Blanks,
     parts: &[Part],
-    (pieces, clamps): (&[Piece], &[Clamps]),
+    (own, clamps): (&[OfKind], &[Clamps]),
 ) -> Result<Vec<u8>, serde_json::Error> {
-    let mut own = pieces.iter();
+    let mut own = own.iter();
     let layouts: Vec<LayoutJson<'_>> = blanks
         .layouts
         .iter()
@@ -38,17 +38,6 @@ pub fn to_bytes(
     let mut bytes = serde_json::to_vec_pretty(&record)?;
     bytes.push(b'\n');
     Ok(bytes)
-}
-
-/// What the record says of a kind of piece beside what lies on it.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Piece {
-    /// Its name.
-    pub name: String,
-    /// Its two set-ups.
-    pub set_ups: [Planes; 2],
-    /// The balls on it.
-    pub balls: Vec<BallRow>,
 }
 
 /// Where clamps may stand on the pieces of a stock.
@@ -119,6 +108,32 @@ pub struct Planes {
     pub dowel_holes_mm: Option<f64>,
 }
 
+/// What is known of a kind of piece beside its layout.
+#[derive(Debug, Clone, PartialEq)]
+pub struct OfKind {
+    /// Its name.
+    pub name: String,
+    /// Its set-ups.
+    pub set_ups: [Planes; 2],
+    /// Its states.
+    pub states: Vec<InState>,
+    /// The balls on it.
+    pub balls: Vec<BallRow>,
+}
+
+/// A piece in a state.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct InState {
+    /// Name of the state.
+    pub state: &'static str,
+    /// Volume of the exact solid.
+    pub volume_mm3: Option<f64>,
+    /// Its solids in the poses of both set-ups.
+    pub files: Vec<String>,
+    /// Why there are none.
+    pub left_out: Option<String>,
+}
+
 #[derive(Serialize)]
 struct Record<'a> {
     schema_version: u32,
@@ -166,6 +181,7 @@ struct KindJson<'a> {
     name: &'a str,
     pieces: usize,
     set_ups: &'a [Planes; 2],
+    states: &'a [InState],
     parts: Vec<PartJson<'a>>,
     balls: &'a [BallRow],
 }
@@ -187,7 +203,7 @@ impl<'a> LayoutJson<'a> {
     fn of(
         (layout, clamps): (&'a Layout, &'a Clamps),
         parts: &'a [Part],
-        own: &mut impl Iterator<Item = &'a Piece>,
+        own: &mut impl Iterator<Item = &'a OfKind>,
     ) -> Self {
         let flip = &layout.flip;
         LayoutJson {
@@ -229,7 +245,7 @@ impl DowelJson {
 }
 
 impl<'a> KindJson<'a> {
-    fn of(kind: &Kind, parts: &'a [Part], flip: &Flip, own: &'a Piece) -> Self {
+    fn of(kind: &Kind, parts: &'a [Part], flip: &Flip, own: &'a OfKind) -> Self {
         let part = |p: &Placed| {
             let form = &parts[p.part];
             let window = &form.windows[p.side];
@@ -247,6 +263,7 @@ impl<'a> KindJson<'a> {
             name: &own.name,
             pieces: kind.repeat,
             set_ups: &own.set_ups,
+            states: &own.states,
             parts: kind.placed.iter().map(part).collect(),
             balls: &own.balls,
         }

@@ -7,20 +7,17 @@ use rayon::prelude::*;
 use super::blanks::{Laid, lay_out};
 use super::planes::planes;
 use super::sheet::sheet;
+use super::state_files::Piece;
 use super::{MakeError, Settings, laid_out, refused, registered};
 use crate::blank::{Kind, Layout};
-use crate::brep::pose::{Pose, posed};
 use crate::brep::set_up::SetUp;
 use crate::chain::Resolved;
 use crate::check::finding::{Finding, Verdict};
 use crate::diagnostic::Place;
-use crate::export::blanks;
+use crate::export::blanks::{self, OfKind};
 use crate::export::drawing::{Drawing, Title};
 use crate::export::folder::{FileSet, Folder, Report};
 use crate::export::manifest::{FileEntry, Manifest, Settings as Recorded};
-use crate::export::step::{Colour, write_part};
-use crate::export::stl;
-use crate::mesh::tessellate;
 
 /// What was written for the pieces of a creature.
 #[derive(Debug)]
@@ -31,6 +28,8 @@ pub struct BlankSet {
     pub names: Vec<String>,
     /// What the layout does to fits and cutters.
     pub findings: Vec<Finding>,
+    /// Pieces and states without solids, and why.
+    pub left_out: Vec<String>,
     /// What became of the files.
     pub report: Report,
 }
@@ -59,7 +58,8 @@ pub fn blanks(
         .collect();
     let names = blank_names(&laid);
     let findings = laid_out::findings(resolved, settings, &laid)?;
-    let mut files: Vec<String> = names.iter().flat_map(|n| files_of(n)).collect();
+    let pieces = Piece::all(&laid, &kinds, &names)?;
+    let mut files: Vec<String> = pieces.iter().flat_map(Piece::names).collect();
     files.extend((1..=laid.blanks.layouts.len()).flat_map(template_files));
     files.extend([blanks::FILE.to_owned(), SHEET.to_owned()]);
     let set = folder.claim(&files, stop)?;
@@ -69,30 +69,17 @@ pub fn blanks(
         settings,
         set: &set,
     };
-    let written: Vec<Vec<FileEntry>> = kinds
+    let solids = run.solids(&pieces)?;
+    let drawings: Vec<Vec<FileEntry>> = pieces
         .par_iter()
-        .zip(&names)
-        .map(|((layout, kind), name)| run.kind(layout, kind, name))
+        .map(|piece| run.drawings(piece))
         .collect::<Result<_, _>>()?;
     let creature = &resolved.creature;
-    let pieces: Vec<blanks::Piece> = kinds
-        .iter()
-        .zip(&names)
-        .map(|(&piece, name)| blanks::Piece {
-            name: name.clone(),
-            set_ups: planes(resolved, &laid, piece),
-            balls: registered::rows(resolved, &laid, piece),
-        })
-        .collect();
+    let own = recorded(resolved, &laid, &pieces);
     let layouts = laid.blanks.layouts.iter();
     let clamps: Vec<_> = layouts.map(|l| laid_out::clamps(resolved, l)).collect();
-    let record = blanks::to_bytes(
-        &creature.name,
-        &laid.blanks,
-        &laid.parts,
-        (&pieces, &clamps),
-    )
-    .map_err(|e| fault(&e.to_string()))?;
+    let record = blanks::to_bytes(&creature.name, &laid.blanks, &laid.parts, (&own, &clamps))
+        .map_err(|e| fault(&e.to_string()))?;
     let mut manifest = Manifest::new(
         &creature.name,
         creature.bench_only,
@@ -100,7 +87,8 @@ pub fn blanks(
             deviation_mm: settings.deviation,
         },
     );
-    manifest.files = written.into_iter().flatten().collect();
+    manifest.files = solids;
+    manifest.files.extend(drawings.into_iter().flatten());
     for (k, layout) in laid.blanks.layouts.iter().enumerate() {
         manifest.files.extend(run.template(k + 1, layout)?);
     }
@@ -109,12 +97,25 @@ pub fn blanks(
     let page = sheet(resolved, &laid, &names, verdict.word()).html();
     manifest.files.push(set.put(SHEET, page.as_bytes())?);
     let report = set.commit(&manifest.to_bytes().map_err(MakeError::Manifest)?)?;
+    let left_out = pieces.iter().flat_map(Piece::left_out).collect();
     Ok(BlankSet {
         laid,
         names,
         findings,
+        left_out,
         report,
     })
+}
+
+/// What the record says of each kind of piece beside its layout.
+fn recorded(resolved: &Resolved, laid: &Laid, pieces: &[Piece<'_>]) -> Vec<OfKind> {
+    let of = |piece: &Piece<'_>| OfKind {
+        name: piece.name.to_owned(),
+        set_ups: planes(resolved, laid, (piece.layout, piece.kind)),
+        states: piece.recorded(laid),
+        balls: registered::rows(resolved, laid, (piece.layout, piece.kind)),
+    };
+    pieces.par_iter().map(of).collect()
 }
 
 /// Names of the kinds of pieces, in the order of layouts and kinds.
@@ -125,19 +126,15 @@ pub(super) fn blank_names(laid: &Laid) -> Vec<String> {
     names.map(|n| format!("blank-{n:0digits$}")).collect()
 }
 
-fn fault(words: &str) -> MakeError {
+pub(super) fn fault(words: &str) -> MakeError {
     MakeError::Design(refused::fault(Place::default(), words).into())
 }
 
-fn word(setup: SetUp) -> String {
+pub(super) fn word(setup: SetUp) -> String {
     setup.word(false).replace(' ', "-")
 }
 
-fn solid_files(name: &str, setup: SetUp) -> [String; 2] {
-    ["stl", "step"].map(|end| format!("{name}-finished-{}.{end}", word(setup)))
-}
-
-fn drawing_files(name: &str, setup: SetUp) -> [String; 2] {
+pub(super) fn drawing_files(name: &str, setup: SetUp) -> [String; 2] {
     ["dxf", "svg"].map(|end| format!("{name}-{}.{end}", word(setup)))
 }
 
@@ -146,70 +143,29 @@ fn template_files(stock: usize) -> [String; 2] {
     ["dxf", "svg"].map(|end| format!("dowel-template-{stock:02}.{end}"))
 }
 
-fn files_of(name: &str) -> Vec<String> {
-    let each =
-        SetUp::BOTH.map(|setup| [solid_files(name, setup), drawing_files(name, setup)].concat());
-    each.concat()
-}
-
-/// From the frame of a piece to that of a set-up: the origin is where the axis of the front dowel meets
-/// the face of the stock with the split faces, which is on the flip line.
-fn pose(layout: &Layout, setup: SetUp) -> Pose {
-    let [x, y] = layout.dowels[0].at;
-    match setup {
-        SetUp::OutsideUp => Pose {
-            shift: [-x, -y, 0.0],
-            ..Pose::NONE
-        },
-        SetUp::InsideUp => Pose {
-            quarters: 2,
-            shift: [-x, y, 0.0],
-            ..Pose::NONE
-        },
-    }
-}
-
 /// What the tasks of a run share.
-struct Run<'a> {
-    laid: &'a Laid,
-    resolved: &'a Resolved,
-    settings: &'a Settings,
-    set: &'a FileSet<'a>,
+pub(super) struct Run<'a> {
+    pub laid: &'a Laid,
+    pub resolved: &'a Resolved,
+    pub settings: &'a Settings,
+    pub set: &'a FileSet<'a>,
 }
 
 impl Run<'_> {
-    fn kind(&self, layout: &Layout, kind: &Kind, name: &str) -> Result<Vec<FileEntry>, MakeError> {
-        let bench = self.resolved.creature.bench_only;
-        let solid = self.laid.finished(layout, kind).map_err(|e| fault(&e.0))?;
-        let deviation = self.settings.deviation.min(self.laid.finest(kind));
-        let mesh = tessellate(&solid, deviation).map_err(|e| fault(&e.0))?;
+    /// The drawings of a piece in both set-ups.
+    fn drawings(&self, piece: &Piece<'_>) -> Result<Vec<FileEntry>, MakeError> {
         let mut files = Vec::new();
         for setup in SetUp::BOTH {
-            let pose = pose(layout, setup);
-            let title = format!("{name}-finished-{}", word(setup));
-            let [stl_name, step_name] = solid_files(name, setup);
-            let corners = mesh.positions.iter();
-            let corners: Vec<[f32; 3]> =
-                corners.map(|&p| pose.apply(p).map(|c| c as f32)).collect();
-            let bytes = stl::write(&title, bench, &corners, &mesh.triangles)
-                .map_err(|e| fault(&e.to_string()))?;
-            files.push(self.set.put(&stl_name, &bytes)?);
-            let stamp = &self.settings.stamp;
-            let bytes = write_part(&title, &posed(&solid, pose), Colour::WOOD, stamp, bench);
-            files.push(self.set.put(&step_name, &bytes)?);
-            files.extend(self.draw(layout, kind, name, setup)?);
+            files.extend(self.draw(piece, setup)?);
         }
         Ok(files)
     }
 
     /// The drawings of a kind of piece in a set-up.
-    fn draw(
-        &self,
-        layout: &Layout,
-        kind: &Kind,
-        name: &str,
-        setup: SetUp,
-    ) -> Result<[FileEntry; 2], MakeError> {
+    fn draw(&self, piece: &Piece<'_>, setup: SetUp) -> Result<[FileEntry; 2], MakeError> {
+        let Piece {
+            layout, kind, name, ..
+        } = piece;
         let rules = &self.resolved.blank;
         let clamps = [rules.ends, rules.sides];
         let drawing = Drawing::of_piece(layout, clamps, &self.laid.lying(kind), setup);

@@ -4,10 +4,12 @@ use rayon::prelude::*;
 
 use super::Settings;
 use super::blank_words::words;
+use super::measures::{Known, Measures};
 use super::model::measured_solid;
 use super::parts::{PartPlan, parts};
 use super::refused::Refused;
-use crate::blank::{self, BallPlace, Blanks, Kind, Layout, Part, window};
+use super::states::Roughed;
+use crate::blank::{self, BallPlace, Blanks, Kind, Layout, Part, Placed, window};
 use crate::brep::blank::{Inlay, Through, finished};
 use crate::brep::pose::Pose;
 use crate::brep::shape::Half;
@@ -33,6 +35,8 @@ struct Bodies {
     finished: Vec<Half>,
     held: Vec<Half>,
     windows: Vec<Vec<Corner>>,
+    roughed: Vec<Roughed>,
+    measures: [Measures; 2],
     /// Height of the split plane over the face of the stock, mm.
     up: f64,
     sanding: f64,
@@ -128,7 +132,7 @@ fn part(
         let built = build_form(&HalfForm::of(form, side));
         built.map_err(|e| refused(e.into()))
     };
-    let ((body, skin), (below, _)) = (plain(Side::Upper)?, plain(Side::Lower)?);
+    let ((body, skin), (below, under)) = (plain(Side::Upper)?, plain(Side::Lower)?);
     let width = resolved.blank.window;
     let (upper, reaching) = window(form, &body, &skin, width).map_err(|tab| {
         said(format!(
@@ -161,6 +165,14 @@ fn part(
         Ok(vec![upper, lower])
     };
     let (finished, held) = (both(body, below)?, both(upper, lower)?);
+    let sides = [(Side::Upper, &skin), (Side::Lower, &under)];
+    let roughed = finished.iter().zip(sides).map(|(body, (side, skin))| {
+        let half = HalfForm::held(&reaching, side);
+        Roughed::of(resolved, body, (&half, skin), form.whole)
+    });
+    let roughed = roughed
+        .collect::<Result<_, _>>()
+        .map_err(|e: NotClosed| refused(Refused::Fault(e.0)))?;
     let part = Part {
         sections: sections.iter().map(|s| s + 1).collect(),
         names,
@@ -173,6 +185,8 @@ fn part(
         finished,
         held,
         windows: part.windows.iter().map(|w| w.outline()).collect(),
+        roughed,
+        measures: Default::default(),
         up: up(form, source.sanding),
         sanding: if form.whole { 0.0 } else { source.sanding },
         finest: finer.min(other),
@@ -208,6 +222,14 @@ fn up(form: &SectionForm, sanding: f64) -> f64 {
     below.fold(0.0, f64::max) + SKIN_OF_STOCK
 }
 
+/// The holes of a piece's dowels.
+pub(super) fn dowel_holes(layout: &Layout) -> [Through; 2] {
+    layout.dowels.map(|d| Through {
+        at: d.at,
+        radius: 0.5 * d.hole,
+    })
+}
+
 impl Laid {
     /// The held body of a part with tabs that reach to its window, in its own frame; `side` is 0 for
     /// the upper half or the whole section.
@@ -236,6 +258,22 @@ impl Laid {
     /// The form of a part with tabs as long as its window makes them.
     pub fn form(&self, part: usize) -> &SectionForm {
         &self.bodies[part].form
+    }
+
+    /// Areas and volumes of a part.
+    pub(super) fn known(&self, placed: &Placed) -> &Known {
+        let (own, side) = (&self.bodies[placed.part], placed.side);
+        own.measures[side].of(&own.finished[side], &own.held[side], own.sanding)
+    }
+
+    /// Border of the window round a part, in the part's own frame.
+    pub(super) fn border(&self, placed: &Placed) -> &[Corner] {
+        &self.bodies[placed.part].windows[placed.side]
+    }
+
+    /// What the rough states of a part are made from.
+    pub(super) fn roughed(&self, placed: &Placed) -> &Roughed {
+        &self.bodies[placed.part].roughed[placed.side]
     }
 
     /// Height of a part's split plane over the face of the stock, mm.
@@ -276,11 +314,8 @@ impl Laid {
                 }
             })
             .collect();
-        let holes = layout.dowels.map(|d| Through {
-            at: d.at,
-            radius: 0.5 * d.hole,
-        });
         let [length, width] = layout.size;
-        finished([length, width, layout.board.thickness], &inlays, &holes)
+        let size = [length, width, layout.board.thickness];
+        finished(size, &inlays, &dowel_holes(layout))
     }
 }

@@ -2,8 +2,7 @@
 
 use super::blanks::Laid;
 use crate::blank::{Kind, Layout};
-use crate::brep::shape::{FaceKind, Half};
-use crate::brep::volume::{face_area, volume};
+use crate::brep::shape::FaceKind;
 use crate::chain::{Cutter, Resolved};
 use crate::params::value::{CutterKind, Job};
 
@@ -20,21 +19,19 @@ pub(super) fn minutes(
     let thickness = layout.board.thickness;
     let mut sum = 0.0;
     for p in &kind.placed {
-        let (body, window) = (
-            laid.body(p.part, p.side),
-            &laid.parts[p.part].windows[p.side],
-        );
+        let (known, window) = (laid.known(p), &laid.parts[p.part].windows[p.side]);
+        let body = laid.body(p.part, p.side);
         let whole = !body.kinds.contains(&FaceKind::SplitFace);
         // Of a section in one piece, each set-up does one half.
         let share = if whole { 0.5 } else { 1.0 };
-        let outer = share * area(body, is_outer);
-        let waste = window.core.area_within(window.width) * thickness - volume(body);
+        let outer = share * known.outer;
+        let waste = window.core.area_within(window.width) * thickness - known.volume;
         let rough = || Some(share * waste / roughing(cutters)?);
         if whole || !inside_up {
             sum += rough()? + outer / finishing(cutters)?;
         }
         if inside_up && !whole {
-            sum += area(body, is_inner) / finishing(cutters)?;
+            sum += known.inner / finishing(cutters)?;
             let (_, border) = window.core.area_and_border();
             sum += border * passes(cutters, Job::Relief, resolved.relief)?;
         }
@@ -49,26 +46,6 @@ pub(super) fn cusp(cutters: &[Cutter]) -> Option<f64> {
     let (r, s) = (finish.radius, finish.stepover?);
     let ball = finish.kind == CutterKind::Ball && s <= 2.0 * r;
     ball.then(|| r - (r * r - 0.25 * s * s).sqrt())
-}
-
-fn area(body: &Half, wanted: fn(FaceKind) -> bool) -> f64 {
-    let faces = body.solid.face_iter().zip(&body.kinds);
-    let own = faces.filter(|(_, kind)| wanted(**kind));
-    own.map(|(face, _)| face_area(face)).sum()
-}
-
-fn is_outer(kind: FaceKind) -> bool {
-    use FaceKind::{
-        Ball, Fillet, Flat, Front, Neck, PlateEase, PlateTop, PlateWall, Rear, Rim, Skin,
-    };
-    matches!(
-        kind,
-        Ball | Fillet | Flat | Front | Neck | PlateEase | PlateTop | PlateWall | Rear | Rim | Skin
-    )
-}
-
-fn is_inner(kind: FaceKind) -> bool {
-    matches!(kind, FaceKind::Socket | FaceKind::Flare)
 }
 
 /// Volume in a minute, mm3.

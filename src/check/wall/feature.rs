@@ -75,7 +75,11 @@ fn feature(kind: FaceKind, face: &Face, form: &HalfForm, at: [f64; 2]) -> Option
         | FaceKind::StockSide
         | FaceKind::WindowWall
         | FaceKind::DowelWall
-        | FaceKind::SandingWall => return None,
+        | FaceKind::SandingWall
+        | FaceKind::ReliefWall
+        | FaceKind::ReliefFloor
+        | FaceKind::RoughWall
+        | FaceKind::RoughLevel => return None,
     })
 }
 

@@ -45,6 +45,10 @@ pub const fn face_colour(kind: FaceKind) -> Option<Colour> {
         FaceKind::WindowWall => [0.74, 0.60, 0.42],
         FaceKind::DowelWall => [0.40, 0.62, 0.60],
         FaceKind::SandingWall => [0.90, 0.82, 0.66],
+        FaceKind::ReliefWall => [0.66, 0.54, 0.40],
+        FaceKind::ReliefFloor => [0.60, 0.48, 0.36],
+        FaceKind::RoughWall => [0.70, 0.58, 0.44],
+        FaceKind::RoughLevel => [0.78, 0.66, 0.50],
     };
     Some(Colour(rgb))
 }

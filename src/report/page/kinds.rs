@@ -39,6 +39,10 @@ pub(super) fn group(kind: FaceKind) -> usize {
         | FaceKind::Flat
         | FaceKind::StockFace
         | FaceKind::StockSide
-        | FaceKind::WindowWall => 0,
+        | FaceKind::WindowWall
+        | FaceKind::ReliefWall
+        | FaceKind::ReliefFloor
+        | FaceKind::RoughWall
+        | FaceKind::RoughLevel => 0,
     }
 }
