@@ -162,8 +162,8 @@ fn balls_step_as_moved_wood_says() {
         let mut draw = Draw::of(case);
         let stock = format!(
             "thickness: 40, length: {:.1}, width: {:.1}",
-            draw.between(150.0, 420.0),
-            draw.between(120.0, 260.0)
+            draw.between(160.0, 420.0),
+            draw.between(150.0, 260.0)
         );
         let more = format!("fits: {{slip: {:.2}}}\n", draw.between(0.05, 0.5));
         let shop = Shop {
