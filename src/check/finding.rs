@@ -44,7 +44,7 @@ impl Amount {
             Amount::Stress(mpa) => format!("{mpa:.2} MPa"),
             Amount::Force(newtons) => format!("{newtons:.0} N"),
             Amount::Mass(grams) => format!("{grams:.1} g"),
-            Amount::Factor(times) => format!("{times:.1}"),
+            Amount::Factor(times) => format!("{times:.2}"),
         }
     }
 }
