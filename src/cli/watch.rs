@@ -21,6 +21,9 @@ use crate::make::{Kept, PageError, Settings, check_again, page_again};
 use crate::report::LiveFault;
 use crate::units::Unit;
 
+/// What a browser takes to draw an edit, with two cores and no graphics card (measured).
+const DRAWING: Duration = Duration::from_millis(250);
+
 /// Arguments of `watch`.
 #[derive(Debug, ClapArgs)]
 #[command(after_help = "\
@@ -207,6 +210,9 @@ impl Watcher {
                 Ok(pool) => pool,
                 Err(e) => return teller.unchecked(&e.to_string()),
             };
+            if !rested(&stop) {
+                return;
+            }
             let page = pool.install(|| checked(&saved, &settings, &kept, &stop));
             match page {
                 Some(Ok(page)) if !stop.load(Ordering::Relaxed) => {
@@ -259,6 +265,15 @@ impl Teller {
         };
         self.board.refuse(self.edit, vec![fault]);
     }
+}
+
+/// Leaves the machine to the browser that draws an edit; whether no other edit has come meanwhile.
+fn rested(stop: &AtomicBool) -> bool {
+    let end = Instant::now() + DRAWING;
+    while Instant::now() < end && !stop.load(Ordering::Relaxed) {
+        thread::sleep(DRAWING / 10);
+    }
+    !stop.load(Ordering::Relaxed)
 }
 
 /// The page with all findings; nothing when an edit has come between.
