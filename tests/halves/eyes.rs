@@ -31,10 +31,15 @@ impl Over {
 
     /// Height and the skin's rise (z of its unit normal); none outside the patch.
     pub fn height(&mut self, x: f64, y: f64) -> Option<(f64, f64)> {
+        let found = self.from(self.at, x, y);
+        // From far away Newton's method may run off: again from the nearest of many places.
+        found.or_else(|| self.from(self.nearest(x, y), x, y))
+    }
+
+    fn from(&mut self, (mut u, mut v): (f64, f64), x: f64, y: f64) -> Option<(f64, f64)> {
         let (us, vs) = self.skin.breaks();
         let ends = |k: &[f64]| (k[0], k[k.len() - 1]);
         let ((u0, u1), (v0, v1)) = (ends(&us), ends(&vs));
-        let (mut u, mut v) = self.at;
         for _ in 0..80 {
             let j = self.skin.jet(u, v);
             let (dx, dy) = (x - j.at[0], y - j.at[1]);
@@ -46,8 +51,28 @@ impl Over {
             u = (u + (dx * j.dv[1] - dy * j.dv[0]) / det).clamp(u0, u1);
             v = (v + (j.du[0] * dy - j.du[1] * dx) / det).clamp(v0, v1);
         }
-        self.at = (0.5 * (u0 + u1), 0.5 * (v0 + v1));
         None
+    }
+
+    fn nearest(&self, x: f64, y: f64) -> (f64, f64) {
+        let (us, vs) = self.skin.breaks();
+        let places = |k: &[f64]| -> Vec<f64> {
+            let spans = k.windows(2);
+            spans
+                .flat_map(|k| [0.2, 0.4, 0.6, 0.8].map(|s| k[0] + s * (k[1] - k[0])))
+                .collect()
+        };
+        let (mut best, mut least) = (self.at, f64::INFINITY);
+        for &u in &places(&us) {
+            for &v in &places(&vs) {
+                let at = self.skin.jet(u, v).at;
+                let far = (x - at[0]).hypot(y - at[1]);
+                if far < least {
+                    (best, least) = ((u, v), far);
+                }
+            }
+        }
+        best
     }
 }
 

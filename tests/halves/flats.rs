@@ -197,9 +197,18 @@ fn meshed(half: &HalfForm, built: &Half) -> Result<usize, String> {
     Ok(count)
 }
 
-fn one(case: u64) -> Result<(usize, f64, usize), String> {
+/// Flats, worst off plane, most triangles; none where the form is refused because its crown, which a
+/// flat raises, hangs over a narrow end: the independent look at the skin must see that too.
+fn one(case: u64) -> Result<Option<(usize, f64, usize)>, String> {
     let form = forms::with_flats(case);
     let mut found = (form.features.flats.len(), 0.0f64, 0);
+    for side in [Side::Upper, Side::Lower] {
+        let half = HalfForm::held(&form, side);
+        let skin = skin(&half).map_err(|e| format!("case {case}, {side:?}: {e:?}"))?;
+        if skin.faces_down().is_some() && super::outer::check(&half, &skin).is_err() {
+            return Ok(None);
+        }
+    }
     for (k, side) in [Side::Upper, Side::Lower].into_iter().enumerate() {
         let say = |e: String| format!("case {case}, {side:?}: {e}\n{form:?}");
         let stated = super::DEVIATIONS[(case as usize + 2 * k) % 4];
@@ -209,7 +218,7 @@ fn one(case: u64) -> Result<(usize, f64, usize), String> {
         found.1 = found.1.max(check(&half, &skin, &built).map_err(say)?);
         found.2 = found.2.max(meshed(&half, &built).map_err(say)?);
     }
-    Ok(found)
+    Ok(Some(found))
 }
 
 #[test]
@@ -218,15 +227,19 @@ fn random_sections_with_flats_keep_every_promise() {
     let first = number("LIMBERWOOD_FIRST").unwrap_or(0);
     let results: Vec<_> = (first..first + cases).into_par_iter().map(one).collect();
     let faults: Vec<&String> = results.iter().filter_map(|r| r.as_ref().err()).collect();
-    let sound = results.iter().filter_map(|r| r.as_ref().ok());
+    let refused = results.iter().filter(|r| matches!(r, Ok(None))).count();
+    let sound = results.iter().flatten().flatten();
     let sum = sound.fold((0, 0.0f64, 0), |a, b| {
         (a.0 + b.0, a.1.max(b.1), a.2.max(b.2))
     });
-    println!("{cases} sections, flats, worst off plane, most triangles: {sum:?}");
+    println!(
+        "{cases} sections, {refused} refused, flats, worst off plane, most triangles: {sum:?}"
+    );
     for fault in faults.iter().take(6) {
         println!("{fault}");
     }
     assert!(faults.is_empty(), "{} of {cases} cases fail", faults.len());
+    assert!(refused as u64 <= cases / 100, "{refused} refused");
     assert!(sum.0 as u64 > cases, "{} flats", sum.0);
     // A rectangle in few triangles: two, and what edges that are divided for their neighbours add.
     assert!(sum.2 >= 2 && sum.2 < MOST_TRIANGLES, "{} triangles", sum.2);
