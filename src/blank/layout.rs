@@ -100,6 +100,15 @@ pub struct Blanks {
     pub creatures: usize,
 }
 
+impl Blanks {
+    /// All kinds of pieces with their layouts, in the order in which pieces are numbered.
+    pub fn kinds(&self) -> impl Iterator<Item = (&Layout, &Kind)> {
+        self.layouts
+            .iter()
+            .flat_map(|l| l.kinds.iter().map(move |k| (l, k)))
+    }
+}
+
 /// Why parts were not laid out.
 #[derive(Debug, Clone, PartialEq)]
 pub enum BlankError {

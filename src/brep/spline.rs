@@ -6,7 +6,7 @@ use crate::skin::patch::{Patch, U_DEGREE, basis};
 
 /// Least span of knots. The kernel takes spans under its tolerance for none and then evaluates a
 /// wrong place, so ours stay clear of that by a factor of two.
-const TIED: f64 = 2.0 * truck_modeling::base::TOLERANCE;
+const LEAST_SPAN: f64 = 2.0 * truck_modeling::base::TOLERANCE;
 
 /// The patch as truck's rational surface.
 pub fn surface(patch: &Patch) -> NurbsSurface<Vector4> {
@@ -82,7 +82,7 @@ pub fn level(patch: &Patch, v: f64, (from, to): (f64, f64)) -> (Vec<f64>, Vec<[f
 
 /// A part of a clamped cubic. A knot that lies inside by less than the kernel can tell from the end
 /// is left out: the neighbouring span's own polynomial runs on to the end. The spline's slope goes
-/// through its knots, so the end is off by half the jump of the second derivative times [`TIED`]
+/// through its knots, so the end is off by half the jump of the second derivative times [`LEAST_SPAN`]
 /// squared.
 fn between(
     knots: Vec<f64>,
@@ -91,9 +91,9 @@ fn between(
 ) -> (Vec<f64>, Vec<[f64; 3]>) {
     let (mut start, mut end) = (from, to);
     for &k in &knots {
-        if k > from && k < (from + TIED).min(to) {
+        if k > from && k < (from + LEAST_SPAN).min(to) {
             start = k;
-        } else if k < to && k > to - TIED && end == to {
+        } else if k < to && k > to - LEAST_SPAN && end == to {
             end = k;
         }
     }
@@ -211,14 +211,14 @@ mod tests {
         let knot = prop::sample::select(vec![0.2, 0.3, 0.8]);
         prop_oneof![
             3 => 0.0f64..1.0,
-            1 => (knot, -1.0f64..1.0).prop_map(|(k, share)| k + share * TIED / 4.0),
+            1 => (knot, -1.0f64..1.0).prop_map(|(k, share)| k + share * LEAST_SPAN / 4.0),
         ]
     }
 
     /// Off by at most, mm: rounding, and half the jump of the second derivative (values and slopes
     /// up to 3, spans of 0.5 and more: 2 (6 x 6 / 0.25 + 6 x 3 / 0.5)) times the least span squared,
     /// for each of three coordinates.
-    const OFF: f64 = 1e-11 + 3.0 * 180.0 * TIED * TIED;
+    const OFF: f64 = 1e-11 + 3.0 * 180.0 * LEAST_SPAN * LEAST_SPAN;
 
     proptest! {
         #[test]

@@ -50,12 +50,7 @@ pub fn blanks(
     stop: &AtomicBool,
 ) -> Result<BlankSet, MakeError> {
     let laid = lay_out(resolved, settings, creatures).map_err(MakeError::Design)?;
-    let kinds: Vec<(&Layout, &Kind)> = laid
-        .blanks
-        .layouts
-        .iter()
-        .flat_map(|l| l.kinds.iter().map(move |k| (l, k)))
-        .collect();
+    let kinds: Vec<(&Layout, &Kind)> = laid.blanks.kinds().collect();
     let names = blank_names(&laid);
     let findings = laid_out::findings(resolved, settings, &laid)?;
     let pieces = Piece::all(&laid, &kinds, &names)?;
@@ -120,7 +115,7 @@ fn recorded(resolved: &Resolved, laid: &Laid, pieces: &[Piece<'_>]) -> Vec<OfKin
 
 /// Names of the kinds of pieces, in the order of layouts and kinds.
 pub(super) fn blank_names(laid: &Laid) -> Vec<String> {
-    let kinds: usize = laid.blanks.layouts.iter().map(|l| l.kinds.len()).sum();
+    let kinds = laid.blanks.kinds().count();
     let digits = kinds.to_string().len().max(2);
     let names = 1..=kinds;
     names.map(|n| format!("blank-{n:0digits$}")).collect()

@@ -191,10 +191,7 @@ fn blank(
     (view, size): (&View, Size),
 ) -> Result<Picture, DrawnError> {
     let laid = lay_out(resolved, settings, 1)?;
-    let layouts = laid.blanks.layouts.iter();
-    let kinds: Vec<_> = layouts
-        .flat_map(|l| l.kinds.iter().map(move |k| (l, k)))
-        .collect();
+    let kinds: Vec<_> = laid.blanks.kinds().collect();
     let own = number.checked_sub(1).and_then(|k| kinds.get(k));
     let Some(&(layout, kind)) = own else {
         return Err(DrawnError::NoBlank(kinds.len()));

@@ -30,10 +30,8 @@ pub(super) fn findings(
     unit: Unit,
 ) -> Vec<Finding> {
     let kit = Kit::of(&resolved.cutters);
-    let kinds = laid.blanks.layouts.iter();
-    let kinds = kinds.flat_map(|l| l.kinds.iter().map(move |k| (l, k)));
     let mut all = Vec::new();
-    for ((layout, kind), name) in kinds.zip(names) {
+    for ((layout, kind), name) in laid.blanks.kinds().zip(names) {
         for set_up in SetUp::BOTH {
             let over = Over {
                 resolved,

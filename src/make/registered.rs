@@ -91,10 +91,8 @@ pub(super) fn findings(
     names: &[String],
     unit: Unit,
 ) -> Vec<Finding> {
-    let layouts = laid.blanks.layouts.iter();
-    let kinds = layouts.flat_map(|l| l.kinds.iter().map(move |k| (l, k)));
     let mut worst: Vec<Option<(f64, Finding)>> = vec![None; resolved.joints.len()];
-    for ((layout, kind), name) in kinds.zip(names) {
+    for ((layout, kind), name) in laid.blanks.kinds().zip(names) {
         for ball in ball_steps(layout, kind, &laid.parts) {
             for joint in joints(resolved, laid, &ball) {
                 let known = worst[joint.after].as_ref();

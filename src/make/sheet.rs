@@ -29,9 +29,9 @@ pub(super) fn sheet(
     verdict: &str,
 ) -> ShopSheet {
     let creature = &resolved.creature;
-    let kinds = laid.blanks.layouts.iter();
-    let kinds = kinds.flat_map(|l| l.kinds.iter().map(move |k| (l, k)));
-    let named: Vec<(&Layout, &Kind, &String)> = kinds
+    let named: Vec<(&Layout, &Kind, &String)> = laid
+        .blanks
+        .kinds()
         .zip(names)
         .map(|((l, k), name)| (l, k, name))
         .collect();

@@ -1,6 +1,6 @@
 //! The flip: facts 6.8 to 6.13 by moving wood about, and what they do to a budget.
 
-use limberwood::blank::{Kind, Layout, Placed, ball_steps};
+use limberwood::blank::{Placed, ball_steps};
 use limberwood::chain::Resolved;
 use limberwood::chain::joint::flip::{FlipPlay, FlipStep};
 use limberwood::check::finding::{Amount, Finding, Row};
@@ -81,15 +81,10 @@ fn draw_dowels(draw: &mut Draw, at: [[f64; 2]; 2], slip: f64) -> Moved {
     }
 }
 
-fn kinds(laid: &Laid) -> impl Iterator<Item = (&Layout, &Kind)> {
-    let layouts = laid.blanks.layouts.iter();
-    layouts.flat_map(|l| l.kinds.iter().map(move |k| (l, k)))
-}
-
 /// Looks at every ball of a layout; how many there were.
 fn look(laid: &Laid, draw: &mut Draw, draws: u32) -> usize {
     let mut seen = 0;
-    for (layout, kind) in kinds(laid) {
+    for (layout, kind) in laid.blanks.kinds() {
         let at = layout.dowels.map(|d| d.at);
         let slip = layout.flip.play.slip;
         for found in ball_steps(layout, kind, &laid.parts) {
