@@ -47,6 +47,16 @@ impl Amount {
             Amount::Factor(times) => format!("{times:.2}"),
         }
     }
+
+    /// As [`Amount::text`], with as many decimals as a factor needs to read unlike its limit.
+    fn text_beside(self, limit: Amount, unit: Unit) -> String {
+        let (Amount::Factor(own), Amount::Factor(other)) = (self, limit) else {
+            return self.text(unit);
+        };
+        let digits = (2..=6).map(|n| [own, other].map(|x| format!("{x:.n$}")));
+        let apart = digits.into_iter().find(|[a, b]| a != b);
+        apart.map_or_else(|| self.text(unit), |[own, _]| own)
+    }
 }
 
 impl Serialize for Amount {
@@ -167,7 +177,11 @@ impl Subject<'_> {
         measured: Amount,
         limit: Option<Limit>,
     ) -> Finding {
-        let found = format!("{}: {what} {}", self.name, measured.text(self.unit));
+        let text = match &limit {
+            Some(limit) => measured.text_beside(limit.amount, self.unit),
+            None => measured.text(self.unit),
+        };
+        let found = format!("{}: {what} {text}", self.name);
         let mut message = Diagnostic::new(severity, self.place.clone(), found).rule(rule);
         if let Some(limit) = &limit {
             message = message.allowed(limit.text(self.unit));

@@ -30,6 +30,8 @@ pub(super) struct Bounds {
     pub socket_scale: f64,
     /// Between a scaled ball with less swing (0) and the whole swing with a larger ball (1).
     pub keep_swing: f64,
+    /// Part of its swing that is asked for: a narrower mouth grips deeper.
+    pub swing: f64,
 }
 
 /// Radii, land and swing of a joint.
@@ -76,13 +78,10 @@ pub(super) fn sized(old: &Joint, bounds: &Bounds) -> Result<Sized, TooSmall> {
         }
         _ => scaled,
     };
-    let swing = if works(ball, old.swing) {
+    let swing = if bounds.swing >= 1.0 && works(ball, old.swing) {
         old.swing
     } else {
-        let room = (old.swing - SWING_STEP).max(0.0);
-        let lost = least(0.0, room, |lost| works(ball, old.swing - lost));
-        let most = old.swing - lost.unwrap_or(old.swing);
-        (most / SWING_STEP + NOISE).floor() * SWING_STEP
+        widest_step(old.swing * bounds.swing, |swing| works(ball, swing))
     };
     if swing < LEAST_SWING.min(old.swing) - NOISE {
         return Err(TooSmall { swing });
@@ -127,6 +126,16 @@ fn works(old: &Joint, (ball, neck): (f64, f64), swing: f64, captured: bool) -> b
         let thin = s.warnings.iter().any(|f| f.rule == Rule::ThinCapture);
         !(captured && thin)
     })
+}
+
+/// The widest swing in whole steps up to `most` that is good; 0 when none is. Each step is tried: a
+/// swing may be too wide for the ball to be held, or too narrow for the neck to pass the mouth.
+fn widest_step(most: f64, good: impl Fn(f64) -> bool) -> f64 {
+    let mut steps = (most / SWING_STEP + NOISE).floor();
+    while steps > 0.0 && !good(steps * SWING_STEP) {
+        steps -= 1.0;
+    }
+    steps * SWING_STEP
 }
 
 /// The least number from `low` to `high` that is good, if goodness comes once and stays; nothing

@@ -9,13 +9,15 @@
 //!
 //! Order of the search: nothing changes; heights alone are lowered (`highest`); all sections by one
 //! scale; each as large as its board allows; each as large as its domed ends allow and lowered to the
-//! board ([`Shape`]). For each of these the whole swing with larger balls before scaled balls with
-//! less swing, and the dowel before thinner ones.
+//! board ([`Shape`]). For each of these the whole swing with larger balls, then blends of them with scaled
+//! balls of less swing, among them large balls that give up some swing; and the dowel before thinner
+//! ones. What neither joints nor pins have a part in ends a row of blends.
 
 mod bench;
 mod boards;
 pub mod dowel;
 mod joint;
+mod nearest;
 mod oracle;
 mod plan;
 mod search;

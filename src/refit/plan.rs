@@ -37,6 +37,8 @@ pub(super) struct Choice {
     pub shape: Shape,
     /// From scaled balls with less swing (0) to the whole swing with larger balls (1).
     pub keep_swing: f64,
+    /// Part of each joint's swing that is asked for.
+    pub swing: f64,
     /// Dowel of the half pins, mm.
     pub dowel: f64,
     /// Greatest height of the outline, mm, when heights alone are lowered.
@@ -91,6 +93,12 @@ impl Plan {
             joints: (!kept).then_some(joints),
             scales,
         })
+    }
+
+    /// The scale that ball and neck of a joint follow.
+    pub fn ball_scale(&self, bench: &Bench<'_>, joint: usize) -> f64 {
+        let of = |section: usize| self.scales[bench.entries[section]];
+        ball_scale(&self.choice, of(joint), of(joint + 1))
     }
 
     /// One scale, if all entries have it.
@@ -268,20 +276,26 @@ fn joints(
         let bounds = joint::Bounds {
             neck: bound(bench.least_neck, old.neck),
             land: bound(bench.least_land, old.land),
-            ball_scale: match choice.shape {
-                Shape::Flatter => choice.scale,
-                _ => front.min(rear),
-            },
+            ball_scale: ball_scale(choice, front, rear),
             socket_scale: if old.face == SocketFace::Domed {
                 socket
             } else {
                 front.min(rear)
             },
             keep_swing: choice.keep_swing,
+            swing: choice.swing,
         };
         sized(old, &bounds).map_err(|small| (k, small))
     });
     each.collect()
+}
+
+/// Scale of a ball between two sections.
+fn ball_scale(choice: &Choice, front: f64, rear: f64) -> f64 {
+    match choice.shape {
+        Shape::Flatter => choice.scale,
+        _ => front.min(rear),
+    }
 }
 
 /// Widths of closed ends follow the scale down to what the leaning rim leaves.

@@ -1,5 +1,7 @@
 //! The search: candidates in the order of how much they change, until one passes.
 
+use std::collections::HashMap;
+
 use super::bench::{Bench, Refused, Wish};
 use super::dowel;
 use super::oracle::{Looked, judge, look};
@@ -7,7 +9,6 @@ use super::plan::{Choice, Plan, Shape};
 use super::table::{self, Change};
 use crate::chain::Resolved;
 use crate::check::finding::Finding;
-use crate::diagnostic::{Diagnostic, Place};
 use crate::units::{Length, length_text};
 use serde::Serialize;
 
@@ -16,13 +17,22 @@ use serde::Serialize;
 const SLIGHT: f64 = 0.1;
 /// How sections share the scale, what changes proportions least first.
 const SHAPES: [Shape; 3] = [Shape::Alike, Shape::EachOnItsBoard, Shape::Flatter];
-/// Blends from larger balls to less swing (habit: both ends and the middle).
-const KEEP_SWING: [f64; 3] = [1.0, 0.5, 0.0];
+/// Blends from larger balls to less swing, and the part of the swing that is asked for (habit: blends
+/// are finest where most of the swing stays, for a ball that is scaled with a neck that is not has lost
+/// nearly all of it; a large ball with less swing takes less load to the glue line).
+const JOINTS: [(f64, f64); 6] = [
+    (1.0, 1.0),
+    (0.9, 1.0),
+    (0.75, 1.0),
+    (1.0, 0.8),
+    (0.5, 1.0),
+    (0.0, 1.0),
+];
 /// Smaller scales that are tried when none by thickness passes: down to this part, in these steps (habit).
 const DOWN: (f64, u32) = (0.8, 4);
 /// Halvings of the search for the nearest scale or thickness that passes (habit: to a sixteenth of the
 /// way; each costs a check of seconds).
-const HALVINGS: u32 = 4;
+pub(super) const HALVINGS: u32 = 4;
 
 /// How a design was fitted.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -81,12 +91,14 @@ pub fn refit(bench: &mut Bench<'_>, wish: &Wish, target: &Target<'_>) -> Result<
         closest: None,
         tried: Vec::new(),
         judging: true,
+        failed: HashMap::new(),
     };
     let asked = wish.pin.unwrap_or(search.bench.dowel);
     let same = Choice {
         scale: 1.0,
         shape: Shape::Alike,
         keep_swing: 1.0,
+        swing: 1.0,
         dowel: asked,
         highest: None,
     };
@@ -117,10 +129,6 @@ pub fn refit(bench: &mut Bench<'_>, wish: &Wish, target: &Target<'_>) -> Result<
 /// Said when the scale that the boards give does not pass.
 const SMALLER: &str = "the scale that the boards give does not pass: this is the largest one below it \
                        that was found to";
-
-/// Said of a size that can be drawn.
-const UNCHECKED: &str = "nothing nearer to what was asked for that was looked at can be drawn; whether \
-                         this passes the checks was not tried";
 
 /// The scale that is wished, or that the boards give.
 fn scale(bench: &Bench<'_>, wish: &Wish) -> Result<f64, Refused> {
@@ -163,6 +171,8 @@ pub struct Tried {
     pub shape: Shape,
     /// From scaled balls with less swing (0) to the whole swing (1).
     pub keep_swing: f64,
+    /// Part of the swing that was asked for.
+    pub swing: f64,
     /// Dowel, mm.
     pub dowel_mm: f64,
     /// Whether it was solid enough for the checks.
@@ -172,28 +182,56 @@ pub struct Tried {
 }
 
 /// The best of what did not pass: its bars.
-struct Closest {
+pub(super) struct Closest {
     /// Candidates that can be resolved are nearer than those that cannot.
     rank: (bool, usize),
-    bars: Vec<Finding>,
+    pub bars: Vec<Finding>,
 }
 
-struct Search<'s, 'a> {
-    bench: &'s mut Bench<'a>,
-    target: &'s Target<'s>,
-    closest: Option<Closest>,
-    tried: Vec<Tried>,
+pub(super) struct Search<'s, 'a> {
+    pub bench: &'s mut Bench<'a>,
+    pub target: &'s Target<'s>,
+    pub closest: Option<Closest>,
+    pub tried: Vec<Tried>,
     /// Whether candidates are checked, which takes seconds, and noted; else they are looked at alone.
-    judging: bool,
+    pub judging: bool,
+    /// Candidates that did not pass, by their text and the bits of their board's millimetres: other
+    /// choices may come to the same.
+    failed: HashMap<(String, Option<u64>), Bar>,
 }
 
-/// Whether a finding speaks of pins.
-fn about_pins(finding: &Finding) -> bool {
-    let words = [&finding.message.rule, &finding.message.found];
-    let mut words = words
+/// What stands in the way of a candidate.
+#[derive(Debug, Clone, Copy, Default)]
+struct Bar {
+    /// Pins do.
+    pins: bool,
+    /// Something does that neither joints nor pins have a part in.
+    fixed: bool,
+}
+
+impl Bar {
+    fn of(bars: &[Finding]) -> Self {
+        let pins = |f: &Finding| speaks_of(f, &["pin", "pins"]);
+        Bar {
+            pins: bars.iter().any(pins),
+            fixed: bars.iter().any(|f| !pins(f) && !speaks_of(f, &OF_JOINTS)),
+        }
+    }
+}
+
+/// Words of findings that other balls, necks, mouths and swings may change.
+const OF_JOINTS: [&str; 11] = [
+    "joint", "joints", "ball", "neck", "mouth", "socket", "flare", "land", "swing", "glue", "tabs",
+];
+
+/// Whether a finding's rule or words hold one of these words.
+fn speaks_of(finding: &Finding, words: &[&str]) -> bool {
+    let message = &finding.message;
+    let texts = [&message.rule, &message.found];
+    let mut own = texts
         .iter()
         .flat_map(|t| t.split(|c: char| !c.is_alphanumeric()));
-    words.any(|word| word == "pin" || word == "pins")
+    own.any(|word| words.contains(&word))
 }
 
 impl Search<'_, '_> {
@@ -245,7 +283,7 @@ impl Search<'_, '_> {
     }
 
     /// The first candidate by this scale that passes, in all shapes that may help.
-    fn scaled(&mut self, wish: &Wish, same: Choice, scale: f64) -> Option<(Choice, Looked)> {
+    pub fn scaled(&mut self, wish: &Wish, same: Choice, scale: f64) -> Option<(Choice, Looked)> {
         let highest = self.highest_follows();
         let shapes: &[Shape] = if scale < 1.0 && !wish.resizes() {
             &SHAPES
@@ -313,59 +351,69 @@ impl Search<'_, '_> {
     /// The first candidate at a scale that passes.
     fn first(&mut self, same: Choice, scale: f64, pin: Option<f64>) -> Option<(Choice, Looked)> {
         let dowels = pin.map_or_else(|| dowel::candidates(self.bench.dowel), |pin| vec![pin]);
-        for keep_swing in KEEP_SWING {
+        for (keep_swing, swing) in JOINTS {
+            let mut fixed = true;
             for &dowel in &dowels {
                 let choice = Choice {
                     scale,
                     keep_swing,
+                    swing,
                     dowel,
                     ..same
                 };
-                let (looked, pins) = self.tried(&choice);
-                if let Some(looked) = looked {
-                    return Some((choice, looked));
+                match self.tried(&choice) {
+                    Ok(looked) => return Some((choice, looked)),
+                    // Another dowel helps only where pins stand in the way.
+                    Err(Bar { pins, fixed: own }) => {
+                        fixed &= own;
+                        if !pins {
+                            break;
+                        }
+                    }
                 }
-                // Another dowel helps only where pins stand in the way.
-                if !pins {
-                    break;
-                }
+            }
+            // What does not hang on joints stands in the way of other joints too.
+            if fixed {
+                break;
             }
         }
         None
     }
 
     fn passes(&mut self, choice: &Choice) -> Option<Looked> {
-        self.tried(choice).0
+        self.tried(choice).ok()
     }
 
-    /// A candidate that passes; else whether pins stand in its way.
-    fn tried(&mut self, choice: &Choice) -> (Option<Looked>, bool) {
+    /// A candidate that passes; else what stands in its way.
+    fn tried(&mut self, choice: &Choice) -> Result<Looked, Bar> {
         let plan = match Plan::of(self.bench, *choice) {
             Ok(plan) => plan,
-            Err(_) if !self.judging => return (None, false),
             Err((joint, small)) => {
-                let finding = table::no_joint(self.bench, joint, small);
-                self.remember(choice, false, vec![finding]);
-                return (None, false);
+                if self.judging {
+                    let finding = table::no_joint(self.bench, joint, small);
+                    self.remember(choice, false, vec![finding]);
+                }
+                return Err(Bar::default());
             }
         };
         let text = plan.text(self.bench, self.target.base);
-        let mut looked = look(self.bench, &text, self.target.file);
+        let board = self.bench.boards.map(|b| b.new.to_bits());
+        let key = (text, board);
+        if let Some(&bar) = self.failed.get(&key) {
+            return Err(bar);
+        }
+        let mut looked = look(self.bench, &key.0, self.target.file);
         if looked.bars.is_empty() && self.judging {
             judge(self.bench, &mut looked, self.target.step);
         }
-        if !self.judging {
-            let pins = looked.bars.iter().any(about_pins);
-            return (looked.bars.is_empty().then_some(looked), pins);
+        let bar = (!looked.bars.is_empty()).then(|| Bar::of(&looked.bars));
+        if self.judging {
+            let bars = std::mem::take(&mut looked.bars);
+            self.remember(choice, looked.resolved.is_some(), bars);
         }
-        let built = looked.resolved.is_some();
-        if looked.bars.is_empty() {
-            self.remember(choice, built, Vec::new());
-            return (Some(looked), false);
-        }
-        let pins = looked.bars.iter().any(about_pins);
-        self.remember(choice, built, looked.bars);
-        (None, pins)
+        let Some(bar) = bar else { return Ok(looked) };
+        self.failed.insert(key, bar);
+        Err(bar)
     }
 
     /// Notes a candidate, and keeps the bars of the one that is nearest to passing.
@@ -374,6 +422,7 @@ impl Search<'_, '_> {
             scale: choice.scale,
             shape: choice.shape,
             keep_swing: choice.keep_swing,
+            swing: choice.swing,
             dowel_mm: choice.dowel,
             built,
             bars: bars.iter().map(ToString::to_string).collect(),
@@ -417,79 +466,5 @@ impl Search<'_, '_> {
             tried: self.tried.clone(),
             said,
         }
-    }
-
-    /// What binds the closest candidate, and the single change that would do.
-    fn refusal(&mut self, wish: &Wish, same: Choice, scale: f64) -> Refused {
-        let closest = self.closest.take();
-        let mut words: Vec<Diagnostic> = closest
-            .map(|c| c.bars.into_iter().map(|f| f.message).collect())
-            .unwrap_or_default();
-        words.truncate(5);
-        let place = Place::of_file(self.target.file);
-        // Where not even one can be drawn, sizes near by are far from passing: checking them, seconds
-        // each, would say no more than the bound under which none can be drawn either.
-        let at_scale = |t: &Tried| (t.scale - scale).abs() < 1e-9;
-        self.judging = self.tried.iter().any(|t| t.built && at_scale(t));
-        let found = match self.judging {
-            true => "nothing that was tried passes the checks",
-            false => "nothing that was tried leaves room for its joints and walls",
-        };
-        words.push(match self.nearest(wish, same, scale) {
-            Some(way) if !self.judging => {
-                Diagnostic::error(place, found).way_out(format!("{way}; {UNCHECKED}"))
-            }
-            Some(way) => Diagnostic::error(place, found).way_out(way),
-            None => Diagnostic::error(place, "nothing that was tried passes the checks, at no size between this one and the design's own").way_out("change what the messages above name"),
-        });
-        Refused::Binds(words, std::mem::take(&mut self.tried))
-    }
-
-    /// The size nearest to the wished one that passes, or that can be drawn when nothing is judged,
-    /// between it and the design's own, in words.
-    fn nearest(&mut self, wish: &Wish, same: Choice, scale: f64) -> Option<String> {
-        if (scale - 1.0).abs() < 1e-9 {
-            return None;
-        }
-        let at = |part: f64| scale + part * (1.0 - scale);
-        let fixed = self.bench.fixed();
-        let (mut bad, mut fine) = (0.0, 1.0);
-        for _ in 0..HALVINGS {
-            let middle = 0.5 * (bad + fine);
-            let boards = self.bench.boards.filter(|_| !wish.resizes());
-            let ratio = boards.map(|b| (fixed + at(middle) * (b.old - fixed)) / b.new);
-            if let Some(ratio) = ratio {
-                self.bench.thicker(ratio);
-            }
-            let found = self.scaled(wish, same, at(middle));
-            if let Some(ratio) = ratio {
-                self.bench.thicker(1.0 / ratio);
-            }
-            if found.is_some() {
-                fine = middle;
-            } else {
-                bad = middle;
-            }
-        }
-        if fine >= 1.0 {
-            return None;
-        }
-        let found = at(fine);
-        let (does, do_) = match self.judging {
-            true => ("does", "do"),
-            false => ("may do", "may do"),
-        };
-        let text = |mm: f64| length_text(Length::from_mm(mm), self.bench.unit);
-        if wish.resizes() {
-            let (body, gaps) = self.bench.length();
-            let length = text(body * found + gaps);
-            return Some(format!(
-                "a scale of {found:.3} {does} (--scale {found:.3}), {length} long"
-            ));
-        }
-        let boards = self.bench.boards?;
-        let thickness = fixed + found * (boards.old - fixed);
-        let thickness = (thickness * 20.0).ceil() / 20.0;
-        Some(format!("boards of {} {do_} (--thickness)", text(thickness)))
     }
 }

@@ -211,10 +211,11 @@ fn joints(bench: &Bench<'_>, plan: &Plan, new: &Resolved) -> Vec<Change> {
 fn joint(bench: &Bench<'_>, plan: &Plan, k: usize, size: &Sized, new: &Resolved) -> Vec<Change> {
     let link = &bench.resolved.joints[k];
     let old = Sized::of(&link.joint);
-    let scale = plan.scales[bench.entries[k]].min(plan.scales[bench.entries[k + 1]]);
+    let ends = [k, k + 1].map(|section| plan.scales[bench.entries[section]]);
+    let of_ball = plan.ball_scale(bench, k);
     let text = |mm: f64| Amount::Length(mm).text(bench.unit);
     let follows = |new: f64, old: f64, why: String| {
-        if (new - old * scale).abs() < 1e-6 {
+        if (new - old).abs() < 1e-6 {
             "follows the scale".to_owned()
         } else {
             why
@@ -222,13 +223,13 @@ fn joint(bench: &Bench<'_>, plan: &Plan, k: usize, size: &Sized, new: &Resolved)
     };
     let held = format!(
         "scaled it would be {}, too small for this neck and swing",
-        text(2.0 * old.ball * scale)
+        text(2.0 * old.ball * of_ball)
     );
     let thick = format!(
         "{} asks for at least {}; scaled it would be {}",
         bench.wood,
         text(2.0 * bench.least_neck),
-        text(2.0 * old.neck * scale)
+        text(2.0 * old.neck * of_ball)
     );
     let ring = if (size.land - bench.least_land).abs() < 1e-9 {
         format!(
@@ -239,7 +240,11 @@ fn joint(bench: &Bench<'_>, plan: &Plan, k: usize, size: &Sized, new: &Resolved)
     } else {
         "the dome follows its section, the clearance does not".to_owned()
     };
-    let narrow = "more does not hold a ball of this size".to_owned();
+    let narrow = if plan.choice.swing < 1.0 {
+        "with more of it no joint that was tried passes the checks".to_owned()
+    } else {
+        "more does not hold a ball of this size".to_owned()
+    };
     let length = |what: &str, from: f64, to: f64, why: String| Change {
         what: what.to_owned(),
         from: Some(Amount::Length(from)),
@@ -252,19 +257,19 @@ fn joint(bench: &Bench<'_>, plan: &Plan, k: usize, size: &Sized, new: &Resolved)
             "ball",
             2.0 * old.ball,
             2.0 * size.ball,
-            follows(size.ball, old.ball, held),
+            follows(size.ball, old.ball * of_ball, held),
         ),
         length(
             "neck",
             2.0 * old.neck,
             2.0 * size.neck,
-            follows(size.neck, old.neck, thick),
+            follows(size.neck, old.neck * of_ball, thick),
         ),
         length(
             "land",
             old.land,
             size.land,
-            follows(size.land, old.land, ring),
+            follows(size.land, old.land * ends[0].min(ends[1]), ring),
         ),
         Change {
             what: "swing".to_owned(),

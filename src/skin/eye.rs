@@ -1,9 +1,10 @@
 //! The edge of a round upright pocket in the outer form.
 //!
 //! The intersection of cylinder and skin is no spline; it is followed by cubic Hermite pieces over
-//! the angle, their number doubled until the curve keeps within [`MODEL_TOLERANCE`] of both surfaces.
+//! the angle, each halved until it keeps within [`MODEL_TOLERANCE`] of both surfaces. Where the circle
+//! crosses a station of the outline the skin's curvature jumps, and pieces get short there alone.
 
-use super::patch::{Jet, Patch, breaks};
+use super::patch::{Jet, Patch, breaks, hermite_knots, hermite_points};
 use super::{MODEL_TOLERANCE, Skin};
 use crate::chain::Eye;
 use std::f64::consts::PI;
@@ -11,8 +12,11 @@ use std::f64::consts::PI;
 /// The skin is no steeper along the edge: least z of its unit normal (habit; below it the pieces
 /// grow without end and the edge is a feather).
 pub const LEAST_RISE: f64 = 0.3;
-/// Pieces of a half circle, first and at most.
-const PIECES: (usize, usize) = (32, 2048);
+/// Pieces of a half circle to begin with, and how often each may be halved.
+const PIECES: (usize, u32) = (32, 11);
+/// Parts of a piece where it is held against the surfaces. The middle alone would not see a jump of
+/// curvature that lies in the middle.
+const LOOKED_AT: [f64; 3] = [0.25, 0.5, 0.75];
 /// Newton steps to a place in plan.
 const STEPS: usize = 50;
 
@@ -111,28 +115,28 @@ pub fn eye_rim(skin: &Skin, eye: &Eye) -> Result<EyeRim, EyeError> {
         ],
     };
     let centre = over.find([eye.x, eye.y]).ok_or(EyeError::OffSkin)?;
-    let mut pieces = PIECES.0;
-    loop {
-        let mut worst = 0.0f64;
-        let mut heights = (f64::INFINITY, f64::NEG_INFINITY);
-        let mut halves: [(Vec<f64>, Vec<[f64; 3]>); 2] = Default::default();
-        for (k, half) in halves.iter_mut().enumerate() {
-            let from = PI * k as f64;
-            *half = follow(&mut over, eye, from, pieces, &mut worst, &mut heights)?;
-        }
-        if worst < MODEL_TOLERANCE || pieces >= PIECES.1 {
-            return Ok(EyeRim {
-                halves,
-                heights,
-                floor: centre.p[2] - eye.depth,
-            });
-        }
-        pieces *= 2;
+    let mut heights = (f64::INFINITY, f64::NEG_INFINITY);
+    let mut halves: [(Vec<f64>, Vec<[f64; 3]>); 2] = Default::default();
+    for (k, half) in halves.iter_mut().enumerate() {
+        *half = follow(&mut over, eye, PI * k as f64, &mut heights)?;
     }
+    Ok(EyeRim {
+        halves,
+        heights,
+        floor: centre.p[2] - eye.depth,
+    })
 }
 
-/// Point and derivative by the angle.
-fn at(over: &mut Over<'_>, eye: &Eye, angle: f64) -> Result<([f64; 3], [f64; 3]), EyeError> {
+/// A place of the edge.
+#[derive(Debug, Clone, Copy)]
+struct At {
+    angle: f64,
+    point: [f64; 3],
+    /// Derivative of the point by the angle.
+    slope: [f64; 3],
+}
+
+fn at(over: &mut Over<'_>, eye: &Eye, angle: f64) -> Result<At, EyeError> {
     let (sin, cos) = angle.sin_cos();
     let plan = [eye.x + eye.radius * cos, eye.y + eye.radius * sin];
     let jet = over.find(plan).ok_or(EyeError::OffSkin)?;
@@ -144,37 +148,64 @@ fn at(over: &mut Over<'_>, eye: &Eye, angle: f64) -> Result<([f64; 3], [f64; 3])
     let way = [-eye.radius * sin, eye.radius * cos];
     // On the surface dz = -(n_x dx + n_y dy) / n_z.
     let dz = -(n[0] * way[0] + n[1] * way[1]) / n[2];
-    Ok(([plan[0], plan[1], jet.p[2]], [way[0], way[1], dz]))
+    Ok(At {
+        angle,
+        point: [plan[0], plan[1], jet.p[2]],
+        slope: [way[0], way[1], dz],
+    })
 }
 
+/// A half circle from an angle on, as knots and points.
 fn follow(
     over: &mut Over<'_>,
     eye: &Eye,
     from: f64,
-    pieces: usize,
-    worst: &mut f64,
     heights: &mut (f64, f64),
 ) -> Result<(Vec<f64>, Vec<[f64; 3]>), EyeError> {
-    let step = PI / pieces as f64;
-    let angles: Vec<f64> = (0..=pieces).map(|k| from + step * k as f64).collect();
-    let jets = angles
-        .iter()
-        .map(|&a| at(over, eye, a))
-        .collect::<Result<Vec<_>, _>>()?;
-    for pair in jets.windows(2) {
-        let ((p, d), (q, e)) = (pair[0], pair[1]);
-        // Middle of the cubic through both ends with their slopes.
-        let middle = [0, 1, 2].map(|c| 0.5 * (p[c] + q[c]) + 0.125 * step * (d[c] - e[c]));
-        let off = (middle[0] - eye.x).hypot(middle[1] - eye.y) - eye.radius;
-        let skin = over.find([middle[0], middle[1]]).ok_or(EyeError::OffSkin)?;
-        *worst = worst.max(off.abs()).max((skin.p[2] - middle[2]).abs());
-        *heights = (
-            heights.0.min(p[2]).min(middle[2]),
-            heights.1.max(p[2]).max(middle[2]),
-        );
+    let step = PI / PIECES.0 as f64;
+    let mut places = vec![at(over, eye, from)?];
+    for k in 0..PIECES.0 {
+        let first = places[places.len() - 1];
+        let last = at(over, eye, from + step * (k + 1) as f64)?;
+        // The rear ends of pieces that lie ahead, with how often they were halved.
+        let mut ahead = vec![(last, 0)];
+        let mut start = first;
+        while let Some((end, halved)) = ahead.pop() {
+            if halved < PIECES.1 && off(over, eye, (&start, &end))? >= MODEL_TOLERANCE {
+                let middle = at(over, eye, 0.5 * (start.angle + end.angle))?;
+                ahead.extend([(end, halved + 1), (middle, halved + 1)]);
+                continue;
+            }
+            places.push(end);
+            start = end;
+        }
     }
-    let value: Vec<[f64; 3]> = jets.iter().map(|j| j.0).collect();
-    let slope: Vec<[f64; 3]> = jets.iter().map(|j| j.1).collect();
-    let knots = super::patch::hermite_knots(&angles);
-    Ok((knots, super::patch::hermite_points(&angles, &value, &slope)))
+    for place in &places {
+        let z = place.point[2];
+        *heights = (heights.0.min(z), heights.1.max(z));
+    }
+    let angles: Vec<f64> = places.iter().map(|p| p.angle).collect();
+    let value: Vec<[f64; 3]> = places.iter().map(|p| p.point).collect();
+    let slope: Vec<[f64; 3]> = places.iter().map(|p| p.slope).collect();
+    let points = hermite_points(&angles, &value, &slope);
+    Ok((hermite_knots(&angles), points))
+}
+
+/// How far the cubic through two places with their slopes leaves the cylinder or the skin, mm.
+fn off(over: &mut Over<'_>, eye: &Eye, (a, b): (&At, &At)) -> Result<f64, EyeError> {
+    let step = b.angle - a.angle;
+    let mut worst = 0.0f64;
+    for t in LOOKED_AT {
+        // Hermite's basis.
+        let (t2, t3) = (t * t, t * t * t);
+        let (h1, g0, g1) = (3.0 * t2 - 2.0 * t3, t - 2.0 * t2 + t3, t3 - t2);
+        let p = [0, 1, 2].map(|c| {
+            let slopes = g0 * a.slope[c] + g1 * b.slope[c];
+            a.point[c] + h1 * (b.point[c] - a.point[c]) + step * slopes
+        });
+        let round = (p[0] - eye.x).hypot(p[1] - eye.y) - eye.radius;
+        let skin = over.find([p[0], p[1]]).ok_or(EyeError::OffSkin)?;
+        worst = worst.max(round.abs()).max((skin.p[2] - p[2]).abs());
+    }
+    Ok(worst)
 }

@@ -33,8 +33,9 @@ pub struct Corner {
     pub way: Way,
 }
 
-/// Turns flatter than this count as straight, radians (rounding noise).
-const STRAIGHT: f64 = 1e-9;
+/// Shorter arcs are left out and their corners stay sharp, mm (habit: far under what a cutter makes,
+/// far over the step of the 32-bit numbers of STL, 4e-6 mm at 64 mm).
+const LEAST_ARC: f64 = 1e-3;
 
 /// A corner of a path with the length that its rounding takes of the walls beside it.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -94,7 +95,7 @@ pub fn rounded(path: &[[f64; 2]], radii: &[f64]) -> Vec<Corner> {
         way: Way::Line,
     }];
     for ((p, rounding), &radius) in path.windows(3).zip(roundings(path, radii)).zip(radii) {
-        if radius <= 0.0 || rounding.turn.abs() < STRAIGHT {
+        if radius * rounding.turn.abs() < LEAST_ARC {
             out.push(Corner {
                 at: p[1],
                 way: Way::Line,

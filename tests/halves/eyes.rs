@@ -4,6 +4,7 @@ use std::f64::consts::TAU;
 
 use limberwood::chain::{EndJoint, Eye, HalfForm, SectionForm, Side};
 use limberwood::skin::Skin;
+use truck_modeling::{BSplineCurve, KnotVec, ParametricCurve, Point3};
 
 use super::draw::Draw;
 use super::flats;
@@ -171,4 +172,53 @@ fn fits(form: &SectionForm, eye: &Eye) -> bool {
         && floor > 1.5
         && over_socket(&form.front, depth(&form.front))
         && over_socket(&form.rear, form.length - depth(&form.rear))
+}
+
+/// How far the edge of an eye lies off the cylinder or the skin at most, mm: it is held to the model
+/// tolerance at three places of each piece, between which a jump of curvature may hide a part.
+const OFF: f64 = 2.0 * limberwood::skin::MODEL_TOLERANCE;
+
+/// Eyes whose circles cross a station, where the skin's curvature jumps, inside a piece of the edge.
+#[test]
+fn edges_of_eyes_keep_to_the_skin_over_stations() {
+    let (mut seen, mut worst, mut most) = (0, 0.0f64, 0);
+    for case in 0..40 {
+        let form = super::forms::legal(case);
+        let half = HalfForm::of(&form, Side::Upper);
+        let Ok(skin) = limberwood::skin::skin(&half) else {
+            continue;
+        };
+        let stations = &half.stations[1..half.stations.len() - 1];
+        for (k, station) in stations.iter().enumerate() {
+            let angle = TAU * (0.19 + 0.013 * (case % 7) as f64 + 0.05 * k as f64);
+            let eye = Eye {
+                side: Side::Upper,
+                x: station.x - 2.0 * angle.cos(),
+                y: 0.3,
+                radius: 2.0,
+                depth: 1.0,
+            };
+            let Ok(rim) = limberwood::skin::eye::eye_rim(&skin, &eye) else {
+                continue;
+            };
+            let mut over = Over::of(&skin);
+            for (knots, points) in rim.halves {
+                let ends = (knots[0], knots[knots.len() - 1]);
+                most = most.max(points.len());
+                let points: Vec<Point3> = points.into_iter().map(Point3::from).collect();
+                let curve = BSplineCurve::new(KnotVec::from(knots), points);
+                for i in 0..=3000 {
+                    let p = curve.subs(ends.0 + (ends.1 - ends.0) * f64::from(i) / 3000.0);
+                    let round = (p.x - eye.x).hypot(p.y - eye.y) - eye.radius;
+                    let (z, _) = over.height(p.x, p.y).unwrap();
+                    worst = worst.max(round.abs()).max((z - p.z).abs());
+                }
+            }
+            seen += 1;
+        }
+    }
+    println!("{seen} eyes, {worst:.1e} mm off at most, {most} control points at most");
+    assert!(seen > 30, "{seen} eyes");
+    assert!(worst < OFF, "{worst}");
+    assert!(most < 400, "{most} control points");
 }

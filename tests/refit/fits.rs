@@ -303,3 +303,40 @@ fn a_refusal_names_what_binds_and_no_other_scale_does() {
     }
     assert_eq!(fits, []);
 }
+
+/// Half-inch boards for a creature drawn for three quarters: balls that keep all of their swing would
+/// leave the tail's glue lines too little, so the joints give some.
+#[test]
+fn the_newt_comes_out_of_12_mm_boards() {
+    let newt =
+        std::fs::read_to_string(Path::new(env!("CARGO_MANIFEST_DIR")).join("params/newt.yaml"));
+    let folder = folder(&[("newt.yaml", &newt.unwrap())]);
+    let path = folder.path().join("newt.yaml");
+    let fitted = match fit(&path, "new.yaml", &thickness(12.0), &built_in_shop()) {
+        Ok(fitted) => fitted,
+        Err(refused) => panic!("{refused:?}"),
+    };
+    let (_, old) = resolved(&path);
+    let (_, new) = resolved(&folder.path().join("new.yaml"));
+    assert!(new.sources.iter().all(|s| s.stock <= 24.0 + 1e-9));
+    let halves = new.sources.iter().zip(&new.creature.sections);
+    assert!(
+        halves
+            .filter(|(_, s)| !s.form.whole)
+            .all(|(s, _)| s.stock <= 12.0 + 1e-9)
+    );
+    for (old, new) in old.joints.iter().zip(&new.joints) {
+        let (old, new) = (&old.joint, &new.joint);
+        assert_eq!(old.clearance, new.clearance);
+        assert!(
+            new.swing <= old.swing && new.swing > 0.6 * old.swing,
+            "{new:?}"
+        );
+    }
+    let swing = fitted.changes.iter().find(|c| c.what.starts_with("swing"));
+    let why = &swing.unwrap().why;
+    assert!(
+        why.contains("no joint that was tried passes the checks"),
+        "{why}"
+    );
+}

@@ -15,7 +15,7 @@ use crate::diagnostic::Place;
 use crate::params::Located;
 use crate::params::value::{EndForm, Feel as Word, JointKind, OrAuto};
 use crate::params::written;
-use crate::units::{Angle, Length};
+use crate::units::{Angle, Length, angle_text};
 
 /// A joint in its chain, as far as it could be solved.
 #[derive(Debug, Clone)]
@@ -144,7 +144,11 @@ fn link<'a>(ground: &Ground<'a>, seat: &Between<'_, 'a>, report: &mut Report) ->
         || cut.clearance <= 0.0
         || JointLimits::of(&cut, 0.0).swing_aside <= 0.0
     {
-        not_drawn(&joint, &cut, &subject, report);
+        if cut == joint {
+            no_swing_aside(&joint, &subject, report);
+        } else {
+            not_drawn(&joint, &cut, &subject, report);
+        }
         return None;
     }
     Some(Link {
@@ -174,6 +178,24 @@ fn not_drawn(joint: &Joint, cut: &Joint, subject: &findings::Subject<'_, '_>, re
         found,
         "a ball wider than the mouth and narrower than the socket, and a neck that passes the mouth and swings in it",
         "make the mouth narrower, or look at `measured` in the shop file",
+    );
+}
+
+/// A joint that swings about the middle of its socket alone.
+fn no_swing_aside(joint: &Joint, subject: &findings::Subject<'_, '_>, report: &mut Report) {
+    let found = format!(
+        "a swing of {} at the joint after `{}`, none of which is left when the ball lies aside by its \
+         clearance of {}",
+        angle_text(Angle::from_radians(joint.swing)),
+        subject.after,
+        report.length(joint.clearance)
+    );
+    report.error(
+        "swing",
+        subject.place,
+        found,
+        "a swing that is left when the ball lies aside",
+        "make the mouth wider or the swing larger, the neck thinner, or the clearance smaller",
     );
 }
 

@@ -161,3 +161,19 @@ fn habits_are_called_habits() {
     assert_eq!(warnings.len(), 1);
     assert!(warnings.to_string().contains("(habit)"), "{warnings}");
 }
+
+/// A swing that the clearance takes whole is told as that, not as a fault of the shop's record.
+#[test]
+fn a_swing_that_the_clearance_takes_is_refused() {
+    let messages = refused(&newt(&format!(
+        "joint: {{ball: 20, neck: 8.5, clearance: 0.4, swing: 3 deg}}\n{THREE}"
+    )));
+    for part in [
+        "a swing of 3 deg at the joint after `head`",
+        "clearance of 0.4 mm",
+        "[swing]",
+    ] {
+        assert!(messages.contains(part), "{part}: {messages}");
+    }
+    assert!(!messages.contains("record"), "{messages}");
+}
