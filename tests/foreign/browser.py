@@ -90,7 +90,11 @@ class Browser:
     def dark(self, on):
         features = [{"name": "prefers-color-scheme", "value": "dark" if on else "light"},
                     {"name": "prefers-reduced-motion", "value": "reduce"}]
-        self.call("Emulation.setEmulatedMedia", features=features)
+        self.call("Emulation.setEmulatedMedia", media="", features=features)
+
+    def printed(self):
+        """As on paper, until `dark` is asked for again."""
+        self.call("Emulation.setEmulatedMedia", media="print")
 
     def open(self, path):
         self.go(path.resolve().as_uri())
