@@ -31,7 +31,7 @@ impl Outline {
         let corners = rounded(&plate_path(rim.side, plate), &radii);
         let last = corners.len() - 2;
         Outline {
-            eased: (plate.ease > 0.0).then_some((1, last)),
+            eased: (plate.ease > 0.0 && last > 1).then_some((1, last)),
             ease: plate.ease,
             corners,
         }
@@ -50,17 +50,29 @@ impl Outline {
         }
     }
 
-    /// Normal at a corner: that of the wall before it, which is tangent to the arc behind it.
+    /// Normal at a corner: that of the wall before it, which is tangent to the arc behind it. Where the
+    /// outline is so nearly straight that it has no arc, the eased run ends with its own last wall.
     fn normal_at(&self, k: usize) -> [f64; 2] {
+        let ends = self.eased.is_some_and(|(_, to)| to == k);
         match self.corners[k].way {
+            Way::Line if ends && self.corners[k - 1].way == Way::Line => self.normal_from(k - 1),
             Way::Line => self.normal_from(k),
             _ => self.normal_from(k - 1),
         }
     }
 
-    /// The corner moved inwards by the ease.
+    /// The corner moved inwards by the ease: between two straight walls by both, along their mitre.
     fn inset(&self, k: usize) -> [f64; 2] {
-        let (p, n) = (self.corners[k].at, self.normal_at(k));
+        let p = self.corners[k].at;
+        let within = self.eased.is_some_and(|(from, to)| from < k && k < to);
+        let straight = self.corners[k].way == Way::Line && self.corners[k - 1].way == Way::Line;
+        let n = if within && straight {
+            let (a, b) = (self.normal_from(k - 1), self.normal_from(k));
+            let sum = 1.0 + a[0] * b[0] + a[1] * b[1];
+            [(a[0] + b[0]) / sum, (a[1] + b[1]) / sum]
+        } else {
+            self.normal_at(k)
+        };
         [p[0] - self.ease * n[0], p[1] - self.ease * n[1]]
     }
 
