@@ -71,10 +71,11 @@ fn main() -> io::Result<()> {
     let mut out = io::stdout();
     for ((name, _, mesh), map) in halves.iter().zip(&maps) {
         let least = map.least.first();
-        let thin = least.map_or(f64::NAN, |w| w.thickness);
-        let kinds = least.map(|w| w.kinds);
+        let least = least.map_or("no wall between faces".to_owned(), |w| {
+            format!("{:.6} mm, {:?}", w.thickness, w.kinds)
+        });
         let count = mesh.positions.len();
-        writeln!(out, "# {name}: {thin:.6} mm, {kinds:?}, {count} positions")?;
+        writeln!(out, "# {name}: {least}, {count} positions")?;
     }
     let positions: usize = halves.iter().map(|h| h.2.positions.len()).sum();
     writeln!(

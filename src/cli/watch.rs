@@ -252,16 +252,21 @@ struct Teller {
 
 impl Teller {
     fn unchecked(&self, cause: &str) {
-        self.fault(&format!("the checks could not be done: {cause}"));
+        self.tell(&format!("the checks could not be done: {cause}"), true);
     }
 
     fn fault(&self, words: &str) {
+        self.tell(words, false);
+    }
+
+    fn tell(&self, words: &str, shown: bool) {
         print::say(&format!("{}: error: {words}", self.file));
         let fault = LiveFault {
             at: self.file.clone(),
             line: 0,
             column: 0,
             words: words.to_owned(),
+            shown,
         };
         self.board.refuse(self.edit, vec![fault]);
     }

@@ -150,6 +150,7 @@ pub fn faults_of(messages: &[Diagnostic]) -> Vec<LiveFault> {
             line: place.line,
             column: place.column,
             words: m.in_words().to_string(),
+            shown: false,
         }
     };
     errors.map(fault).take(MOST_FAULTS).collect()

@@ -9,13 +9,7 @@ use crate::params::value::{Name, OrAuto};
 use crate::params::written::{Design, Joint, JointOverride};
 use crate::units::{Angle, Length};
 
-/// Keys that are searched for, and those that follow by closed forms.
-const TIED: [JointKey; 4] = [
-    JointKey::Ball,
-    JointKey::Neck,
-    JointKey::Mouth,
-    JointKey::Swing,
-];
+/// Keys that follow by closed forms; those that one relation ties are searched for.
 const PLAIN: [JointKey; 2] = [JointKey::Clearance, JointKey::Land];
 
 /// Joints that become equal.
@@ -33,7 +27,7 @@ impl<'a> Group<'a> {
         let mut groups: Vec<Group<'a>> = Vec::new();
         for seat in seats
             .iter()
-            .filter(|s| PLAIN.iter().chain(&TIED).any(|&k| s.finds(k)))
+            .filter(|s| PLAIN.iter().chain(&JointKey::TIED).any(|&k| s.finds(k)))
         {
             match groups.iter_mut().find(|g| g.seats[0].class == seat.class) {
                 Some(group) => group.seats.push(seat),
@@ -48,7 +42,7 @@ impl<'a> Group<'a> {
 
     /// Whether closed forms alone decide: neither ball nor neck, mouth or swing is to be found.
     pub fn is_plain(&self) -> bool {
-        !TIED.iter().any(|&k| self.seats[0].finds(k))
+        !JointKey::TIED.iter().any(|&k| self.seats[0].finds(k))
     }
 
     /// Writes a candidate into the entries of its joints.

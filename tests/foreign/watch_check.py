@@ -64,6 +64,7 @@ def faults(browser, path, good, tally):
     path.write_text(good.replace("length: ", "length: x", 1))
     told = until(browser, "(document.getElementById('faults') || {}).textContent")
     tally.want(told and f"line {line}, column" in told, f"fault {told}")
+    tally.want(told and "cannot be made" in told and "the last one that could" in told, f"heading of {told}")
     seen = browser.run("""(() => { const f = document.getElementById('faults').getBoundingClientRect();
       return f.width > 300 && f.height > 20 && f.top >= 0 && f.bottom < innerHeight; })()""")
     tally.want(seen, "the fault is seen")

@@ -25,6 +25,14 @@ pub enum JointKey {
 }
 
 impl JointKey {
+    /// The four that one relation ties (`core`).
+    pub const TIED: [JointKey; 4] = [
+        JointKey::Ball,
+        JointKey::Neck,
+        JointKey::Mouth,
+        JointKey::Swing,
+    ];
+
     /// All keys, in the order of the file.
     pub const ALL: [JointKey; 9] = [
         JointKey::Ball,

@@ -55,14 +55,6 @@ impl Seat {
     }
 }
 
-/// The four that one relation ties.
-const TIED: [JointKey; 4] = [
-    JointKey::Ball,
-    JointKey::Neck,
-    JointKey::Mouth,
-    JointKey::Swing,
-];
-
 /// All joints from front to rear; none when neighbours do not fit together, which resolving tells.
 #[must_use]
 pub fn seats(design: &Design, shop: &Shop) -> Vec<Seat> {
@@ -88,7 +80,7 @@ fn seat(ground: &Ground<'_>, index: usize, between: &Between<'_, '_>) -> Seat {
     let mut wish = wish(&given(general, own_keys, scale));
     let (mut free, place) = free(&wish, general, own_keys);
     let defaults = defaults(ground, scale);
-    if !TIED.iter().any(|k| free.contains(k)) {
+    if !JointKey::TIED.iter().any(|k| free.contains(k)) {
         match solve(&wish, &defaults, face) {
             Ok(solved) => {
                 let joint = solved.joint;
@@ -148,9 +140,12 @@ fn free(
             place = place.or(at.cloned());
         }
     }
-    if TIED.iter().any(|k| keys.contains(k)) {
+    if JointKey::TIED.iter().any(|k| keys.contains(k)) {
         let written = [wish.ball, wish.neck, wish.mouth, wish.swing];
-        let left_out = TIED.iter().zip(written).filter(|(_, w)| w.is_none());
+        let left_out = JointKey::TIED
+            .iter()
+            .zip(written)
+            .filter(|(_, w)| w.is_none());
         let more: Vec<JointKey> = left_out.map(|(&k, _)| k).collect();
         keys.extend(
             more.into_iter()

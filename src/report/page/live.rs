@@ -7,7 +7,7 @@ use super::packed::base64;
 use super::{CreaturePage, script};
 use crate::report::html::words;
 
-/// A fault of the files.
+/// A fault of the files, or of the work on them.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct LiveFault {
     /// File, line and column in words.
@@ -18,6 +18,8 @@ pub struct LiveFault {
     pub column: u32,
     /// What is wrong, what is allowed, the way out.
     pub words: String,
+    /// It stands in the way of the checks alone: the page shows the files as they are.
+    pub shown: bool,
 }
 
 /// A page that takes the place of the one before.

@@ -18,7 +18,10 @@ function showFaults(faults) {
   const own = made('section', 'faults');
   own.setAttribute('role', 'alert');
   const still = document.getElementById('view') ? ' What you see below is the last one that could.' : '';
-  own.append(made('p', '', `The file as it is now cannot be made.${still}`));
+  const head = faults.every((fault) => fault.shown)
+    ? 'What you see below is the file as it is now, but not checked.'
+    : `The file as it is now cannot be made.${still}`;
+  own.append(made('p', '', head));
   const list = made('ol');
   faults.forEach(({ at, words }) => {
     const line = made('li');
