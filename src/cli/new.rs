@@ -1,6 +1,7 @@
 //! `limberwood new`.
 
 mod choose;
+mod nearest;
 mod prove;
 
 use std::io::Write;
@@ -22,7 +23,7 @@ use crate::kinds::{Misfit, Ruler, shop_text};
 use crate::params;
 use crate::params::written::Shop;
 use choose::choose;
-use prove::{Proof, prove};
+use prove::{Proof, prove, way_out};
 
 /// Arguments of `new`.
 #[derive(Debug, ClapArgs)]
@@ -75,6 +76,8 @@ enum Stop {
     Told(String, Finish),
     /// Messages of the reader or the checks stand in the outcome.
     Messages,
+    /// The same, and what would do.
+    Refused(String),
 }
 
 impl From<Misfit> for Stop {
@@ -102,6 +105,12 @@ pub fn run(args: &New) -> Finish {
             return finish;
         }
         Err(Stop::Messages) => None,
+        Err(Stop::Refused(way_out)) => {
+            outcome.tell_made(args.quiet);
+            print::say(&way_out);
+            print::say(&format!("error: {file:?} was not written"));
+            return worst(&[outcome]);
+        }
     };
     outcome.tell_made(args.quiet);
     match created {
@@ -153,8 +162,17 @@ fn create(args: &New, file: &Path, outcome: &mut Outcome) -> Result<String, Stop
         Some(shop) => shop,
         None => read_text(&shop, Path::new("shop.yaml"), outcome)?,
     };
-    let resolved = read_back(&design, &read_shop, outcome)?;
-    let proof = prove(&resolved, &choices, (!new_shop, args.quiet), outcome)?;
+    let asked = (!new_shop, args.quiet);
+    let proof = read_back(&design, &read_shop, outcome)
+        .and_then(|resolved| prove(&resolved, &choices, asked, outcome));
+    let proof = match proof {
+        Ok(proof) => proof,
+        Err(Stop::Messages) => {
+            let way_out = way_out(&choices, &read_shop, asked);
+            return Err(Stop::Refused(way_out));
+        }
+        Err(stop) => return Err(stop),
+    };
     let mut files = vec![(file.to_path_buf(), design.into_bytes())];
     if new_shop {
         files.push((PathBuf::from("shop.yaml"), shop.into_bytes()));

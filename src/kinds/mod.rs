@@ -153,6 +153,18 @@ impl Frame {
         (least..=most, ruler.near(of(1.0), Step::Coarse))
     }
 
+    /// Lengths over the whole range of [`Frame::lengths`], in this many steps, mm.
+    #[must_use]
+    pub fn lengths_spread(&self, steps: u32) -> Vec<f64> {
+        let ruler = Ruler { unit: self.unit };
+        let (range, _) = self.lengths();
+        let (from, to) = (*range.start(), *range.end());
+        let at = |k: u32| from + (to - from) * f64::from(k) / f64::from(steps);
+        (0..=steps)
+            .map(|k| ruler.near(at(k), Step::Coarse).clamp(from, to))
+            .collect()
+    }
+
     /// The text of the design.
     ///
     /// # Errors

@@ -1,6 +1,7 @@
 //! What `limberwood new` makes of a design before it writes anything.
 
 use super::choose::Choices;
+use super::nearest::nearest;
 use super::{Stop, cannot, refused};
 use crate::blank::Layout;
 use crate::chain::Resolved;
@@ -10,6 +11,7 @@ use crate::cli::print;
 use crate::cli::progress::with_progress;
 use crate::kinds::Ruler;
 use crate::make::{Laid, PageError, Settings, check, lay_out, look, page};
+use crate::params::written::Shop;
 use crate::picture::{Size, View};
 use crate::units::{Angle, MM_PER_INCH, Unit, angle_text};
 
@@ -39,7 +41,6 @@ pub fn prove(
     });
     if Verdict::of(&findings) == Verdict::FixFirst {
         outcome.checked(findings);
-        print::say(&way_out(choices));
         return Err(Stop::Messages);
     }
     let laid = match lay_out(resolved, &settings, 1) {
@@ -69,31 +70,24 @@ pub fn prove(
 }
 
 /// Sizes nearer to each other than this are the same to who asks, mm (habit).
-const SAME: f64 = 0.5;
+pub const SAME: f64 = 0.5;
 /// Stock that is usual, mm: 3/4 in, the thickness of planed boards (common practice, no source).
 const USUAL_STOCK: f64 = 0.75 * MM_PER_INCH;
 
-/// Which choice to change when a check refuses, with both numbers; of one that is as usual already
-/// nothing is asked.
-fn way_out(choices: &Choices) -> String {
+/// Which choice to change when these are refused: one that was found to pass, else stock or wood.
+pub fn way_out(choices: &Choices, shop: &Shop, asked: (bool, bool)) -> String {
     let frame = &choices.frame;
     let ruler = Ruler { unit: frame.unit };
-    let (_, usual) = frame.lengths();
-    let choice = if (choices.length - usual).abs() >= SAME {
-        format!(
-            "--length: {} was asked for, {} is usual for these choices",
-            ruler.words(choices.length),
-            ruler.words(usual)
-        )
-    } else if (frame.stock - USUAL_STOCK).abs() >= SAME {
-        format!(
-            "--stock: {} was asked for, 3/4 in (19.05 mm) is usual",
-            ruler.words(frame.stock)
-        )
-    } else {
-        "the wood or the number of sections: length and stock are the usual ones".to_owned()
-    };
-    format!("error: a check refuses these choices; change {choice}")
+    let change = nearest(choices, shop, asked).unwrap_or_else(|| {
+        let none = "no length and no number of sections that was tried passes; change";
+        if (frame.stock - USUAL_STOCK).abs() >= SAME {
+            let stock = ruler.words(frame.stock);
+            format!("{none} --stock: {stock} was asked for, 3/4 in (19.05 mm) is usual")
+        } else {
+            format!("{none} the wood or the kind")
+        }
+    });
+    format!("error: these choices do not go together; {change}")
 }
 
 /// One sentence of computed facts.
