@@ -17,6 +17,11 @@ const FREE: f64 = std::f64::consts::FRAC_PI_6;
 const MOST_TURN: f64 = std::f64::consts::FRAC_PI_6;
 /// A tab ends at least so far from the ends of its straight run, mm: room for the mesh (habit).
 const BESIDE: f64 = 0.2;
+/// A tab stands at most so far from the normal of its long side, radians, else that side runs along the
+/// grain (habit: further, and tabs get longer than twice the width).
+const ASKEW: f64 = std::f64::consts::FRAC_PI_3;
+/// Rounds in which each long side takes in the other's run; where none reaches across, one is enough.
+const ROUNDS: usize = 64;
 
 /// A window in the frame of the upper half of its section; the lower half has its image in the x
 /// axis.
@@ -91,27 +96,80 @@ pub fn window(
     let rays: Vec<[Ray; 2]> = (0..tabs.len())
         .map(|k| rays(&rim, &upper, &tabs[k]).ok_or(k))
         .collect::<Result<_, _>>()?;
-    let flanks = Flank::BOTH.map(|flank| {
-        let own = tabs.iter().zip(&rays).filter(|(t, _)| t.flank == flank);
-        long_side(own.map(|(_, rays)| rays), flank)
+    let own = |flank: Flank| {
+        let all = tabs.iter().zip(&rays);
+        all.filter(move |(tab, _)| tab.flank == flank)
+            .map(|(_, rays)| rays)
+    };
+    let flanks = Flank::BOTH.map(|flank| long_side(own(flank), flank));
+    let (far, ends) = runs(
+        flanks.map(|n| support(body, n)),
+        |k, far| run(own(Flank::BOTH[k]), flanks[k], far, width),
+        &flanks,
+    );
+    let free = free_directions(&flanks).into_iter().map(|n| {
+        let reach = ends.iter().map(|&p| dot(n, p));
+        (n, reach.fold(support(body, n), f64::max))
     });
-    let mut free = free_directions(&flanks);
-    loop {
-        let all = free.iter().chain(&flanks);
-        let supports: Vec<_> = all.map(|&n| (n, support(body, n))).collect();
-        let core = Polygon::of_supports(&supports, &flanks);
-        let Some((tab, normal)) = beyond(tabs, &rays, &core, &flanks, width) else {
-            let window = Window { core, width };
+    let supports: Vec<_> = free.chain(flanks.into_iter().zip(far)).collect();
+    let core = Polygon::of_supports(&supports, &flanks);
+    let window = Window { core, width };
+    match beyond(tabs, &rays, &window, &flanks) {
+        Some(tab) => Err(tab),
+        None => {
             let form = reaching(form, &rays, tabs, &window, &flanks);
-            return Ok((window, form));
-        };
-        // One direction fewer makes that run longer.
-        let near = |n: &[f64; 2]| n[0] * normal[0] + n[1] * normal[1];
-        let along_x = |n: &[f64; 2]| n[0].abs() > 1.0 - 1e-9;
-        let next = (0..free.len()).filter(|&k| !along_x(&free[k]));
-        let next = next.max_by(|&a, &b| near(&free[a]).total_cmp(&near(&free[b])));
-        free.remove(next.ok_or(tab)?);
+            Ok((window, form))
+        }
     }
+}
+
+fn dot(a: [f64; 2], b: [f64; 2]) -> f64 {
+    a[0] * b[0] + a[1] * b[1]
+}
+
+/// The ends of the run that the tabs of a long side ask for, on the core's side `far` out.
+fn run<'a>(
+    tabs: impl Iterator<Item = &'a [Ray; 2]>,
+    normal: [f64; 2],
+    far: f64,
+    width: f64,
+) -> Vec<[f64; 2]> {
+    let along = [-normal[1], normal[0]];
+    let places = tabs
+        .flatten()
+        .map(|ray| dot(along, end(*ray, normal, far + width)));
+    let places: Vec<f64> = places.filter(|at| at.is_finite()).collect();
+    let (Some(first), Some(last)) = (
+        places.iter().copied().reduce(f64::min),
+        places.iter().copied().reduce(f64::max),
+    ) else {
+        return Vec::new();
+    };
+    [first - BESIDE, last + BESIDE]
+        .map(|at| [0, 1].map(|k: usize| far * normal[k] + at * along[k]))
+        .into()
+}
+
+/// How far out the long sides of a core lie that holds a body, which reaches so far, and the runs that
+/// both ask for; and the ends of those runs.
+fn runs(
+    mut far: [f64; 2],
+    run: impl Fn(usize, f64) -> Vec<[f64; 2]>,
+    flanks: &[[f64; 2]; 2],
+) -> ([f64; 2], Vec<[f64; 2]>) {
+    let mut ends = [0, 1].map(|k| run(k, far[k]));
+    for _ in 0..ROUNDS {
+        let grown = [0, 1].map(|k: usize| {
+            let others = ends[1 - k].iter().map(|&p| dot(flanks[k], p));
+            others.fold(far[k], f64::max)
+        });
+        if grown == far {
+            break;
+        }
+        far = grown;
+        ends = [0, 1].map(|k| run(k, far[k]));
+    }
+    (far, ends.concat())
 }
 
 /// Sides of a tab.
@@ -138,17 +196,20 @@ fn rays(rim: &RimSide, half: &HalfForm, tab: &Tab) -> Option<[Ray; 2]> {
 
 /// Outward normal of the long side along the tabs of a flank.
 fn long_side<'a>(tabs: impl Iterator<Item = &'a [Ray; 2]>, flank: Flank) -> [f64; 2] {
-    let mut feet: Vec<[f64; 2]> = tabs.flatten().map(|ray| ray.0).collect();
-    feet.sort_by(|a, b| a[0].total_cmp(&b[0]));
+    let rays: Vec<Ray> = tabs.flatten().copied().collect();
     let across = [0.0, flank.sign()];
-    let (Some(first), Some(last)) = (feet.first(), feet.last()) else {
+    let order = |a: &&Ray, b: &&Ray| a.0[0].total_cmp(&b.0[0]);
+    let (Some(first), Some(last)) = (rays.iter().min_by(order), rays.iter().max_by(order)) else {
         return across;
     };
+    let (first, last) = (first.0, last.0);
     let turn = (last[1] - first[1]).atan2(last[0] - first[0]);
-    if turn.abs() > MOST_TURN {
+    let normal = [-flank.sign() * turn.sin(), flank.sign() * turn.cos()];
+    let askew = rays.iter().any(|ray| dot(normal, ray.1) < ASKEW.cos());
+    if turn.abs() > MOST_TURN || askew {
         return across;
     }
-    [-flank.sign() * turn.sin(), flank.sign() * turn.cos()]
+    normal
 }
 
 fn free_directions(flanks: &[[f64; 2]; 2]) -> Vec<[f64; 2]> {
@@ -165,47 +226,41 @@ fn free_directions(flanks: &[[f64; 2]; 2]) -> Vec<[f64; 2]> {
         .collect()
 }
 
-/// The first tab whose end does not lie on its straight run, with the direction in which that run is
-/// too short.
+/// The first tab whose end does not lie on its straight run: where its sides never get there.
 fn beyond(
     tabs: &[Tab],
     rays: &[[Ray; 2]],
-    core: &Polygon,
+    window: &Window,
     flanks: &[[f64; 2]; 2],
-    width: f64,
-) -> Option<(usize, [f64; 2])> {
-    for (k, (tab, rays)) in tabs.iter().zip(rays).enumerate() {
+) -> Option<usize> {
+    let ends = |(tab, rays): (&Tab, &[Ray; 2])| {
         let normal = flanks[usize::from(tab.flank == Flank::Plus)];
-        let Some(side) = core.sides().iter().find(|s| s.normal == normal) else {
-            return Some((k, normal));
-        };
         let along = [-normal[1], normal[0]];
-        let place = |p: [f64; 2]| p[0] * along[0] + p[1] * along[1];
-        let (from, to) = (place(side.from) + BESIDE, place(side.to) - BESIDE);
-        for ray in rays {
-            let at = place(end(*ray, side, width));
-            // Just beside the normal, so that the nearer neighbour on that side is found.
-            let lean = |s: f64| [0, 1].map(|i: usize| normal[i] + 0.1 * s * along[i]);
-            if at < from {
-                return Some((k, lean(-1.0)));
-            }
-            if at > to {
-                return Some((k, lean(1.0)));
-            }
-        }
-    }
-    None
+        let side = window.core.sides().iter().find(|s| s.normal == normal);
+        side.is_some_and(|side| {
+            let run = dot(along, side.from)..=dot(along, side.to);
+            let far = dot(normal, side.from) + window.width;
+            rays.iter().all(|ray| {
+                dot(normal, ray.1) > 0.0 && run.contains(&dot(along, end(*ray, normal, far)))
+            })
+        })
+    };
+    tabs.iter().zip(rays).position(|own| !ends(own))
 }
 
 /// How far a ray goes to the border beside a side of the core.
-fn reach((start, way): Ray, side: &Side, width: f64) -> f64 {
-    let n = side.normal;
-    let far = n[0] * side.from[0] + n[1] * side.from[1] + width;
-    (far - n[0] * start[0] - n[1] * start[1]) / (n[0] * way[0] + n[1] * way[1])
+fn reach(ray: Ray, side: &Side, width: f64) -> f64 {
+    length(ray, side.normal, dot(side.normal, side.from) + width)
 }
 
-fn end(ray: Ray, side: &Side, width: f64) -> [f64; 2] {
-    let far = reach(ray, side, width);
+/// How far a ray goes to the line n p = far.
+fn length((start, way): Ray, n: [f64; 2], far: f64) -> f64 {
+    (far - dot(n, start)) / dot(n, way)
+}
+
+/// Where it meets that line.
+fn end(ray: Ray, n: [f64; 2], far: f64) -> [f64; 2] {
+    let far = length(ray, n, far);
     [0, 1].map(|k: usize| ray.0[k] + far * ray.1[k])
 }
 
