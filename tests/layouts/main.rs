@@ -9,6 +9,7 @@
 mod designs;
 #[path = "../halves/draw.rs"]
 mod draw;
+mod ends;
 mod flips;
 mod overhead;
 mod plan;

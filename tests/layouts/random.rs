@@ -178,7 +178,8 @@ fn volume(laid: &Laid, layout: &Layout, kind: &Kind) {
     );
 }
 
-fn look(resolved: &Resolved, laid: &Laid, creatures: usize) {
+/// Everything that is said of a layout here.
+pub fn look(resolved: &Resolved, laid: &Laid, creatures: usize) {
     let mut seen = vec![[0; 2]; laid.parts.len()];
     for layout in &laid.blanks.layouts {
         holes(layout);

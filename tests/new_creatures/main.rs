@@ -5,3 +5,4 @@ mod files;
 mod random;
 mod refusals;
 mod sound;
+mod stocks;
