@@ -16,6 +16,9 @@ const LEAST_HALF: f64 = 3.0;
 /// (by eye).
 const LEAST_EYE: f64 = 3.5;
 const EYE_DEPTH: f64 = 0.09;
+/// Least depth of an eye for each mm of its radius: along a skin that falls by s for each mm its edge
+/// lies s radii under its middle, and the floor is to lie lower, up to 45 degrees (derived).
+const EYE_FALL: f64 = 1.0;
 /// Least roundings of plates, mm: a 1/8 in ball makes 1.6.
 const LEAST_ROUND: f64 = 1.8;
 /// A plate's root along the grain for each mm that it stands out (habit, as its check asks).
@@ -270,11 +273,12 @@ impl Part {
     pub fn eye(mut self, at: u32, across: f64, diameter: f64) -> Self {
         let g = &self.ground;
         let diameter = g.across(diameter).max(g.ruler.up(LEAST_EYE, Step::Plain));
+        let least = g.ruler.up(EYE_FALL * 0.5 * diameter, Step::Plain);
         self.eyes.push(Eye {
             at,
             across: g.wide(across),
             diameter,
-            depth: g.across(EYE_DEPTH).max(g.ruler.up(1.0, Step::Plain)),
+            depth: g.across(EYE_DEPTH).max(least),
         });
         self
     }
