@@ -16,6 +16,7 @@ pub fn fit(path: &Path, new: &str, wish: &Wish, shop: &Shop) -> Result<Fitted, R
     let target = Target {
         file: &file.display().to_string(),
         base: &path.file_name().unwrap().to_string_lossy(),
+        name: "Fitted",
         step: &|_, _| {},
     };
     let mut bench = Bench::new((&design, &warnings), (shop, shop), wish, target.step)?;
@@ -318,6 +319,13 @@ fn the_newt_comes_out_of_12_mm_boards() {
     };
     let (_, old) = resolved(&path);
     let (_, new) = resolved(&folder.path().join("new.yaml"));
+    // What is made of both lies apart.
+    assert_eq!(
+        (&*old.creature.name, &*new.creature.name),
+        ("Newt", "Fitted")
+    );
+    let boards = |said: &String| said.contains("write one of 12 mm into its `stock`");
+    assert!(fitted.said.iter().any(boards), "{:?}", fitted.said);
     assert!(new.sources.iter().all(|s| s.stock <= 24.0 + 1e-9));
     let halves = new.sources.iter().zip(&new.creature.sections);
     assert!(
