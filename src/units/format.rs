@@ -24,8 +24,7 @@ pub fn mm_text(mm: f64) -> String {
     format!("{} mm", short(mm, 2))
 }
 
-/// Inches as the nearest 64th with the decimal beside it: `3/4 in (0.75)`; as a decimal alone where that
-/// would be none: `0.0047 in`.
+/// Inches as the nearest 64th with the decimal beside it: `3/4 in (0.75)`.
 #[must_use]
 pub fn inch_text(mm: f64) -> String {
     let inches = mm / MM_PER_INCH;
@@ -35,9 +34,6 @@ pub fn inch_text(mm: f64) -> String {
     } else {
         ""
     };
-    if sixty_fourths == 0.0 && inches.abs() >= 5e-5 {
-        return format!("{} in", short(inches, 4));
-    }
     let whole = (sixty_fourths / 64.0).floor();
     let (mut over, mut under) = (sixty_fourths - whole * 64.0, 64.0);
     while over > 0.0 && over % 2.0 == 0.0 {
@@ -48,7 +44,9 @@ pub fn inch_text(mm: f64) -> String {
         (false, true) => format!("{over}/{under}"),
         (true, true) => format!("{whole}-{over}/{under}"),
     };
-    format!("{sign}{fraction} in ({})", short(inches, 3))
+    // Clearances and what is left of them are less than a 64th.
+    let places = if sixty_fourths > 0.0 { 3 } else { 4 };
+    format!("{sign}{fraction} in ({})", short(inches, places))
 }
 
 /// A length in the unit of a file.
@@ -81,7 +79,7 @@ mod tests {
             (20.0, "20 mm", "25/32 in (0.787)"),
             (0.4, "0.4 mm", "1/64 in (0.016)"),
             (0.0, "0 mm", "0 in (0)"),
-            (0.12, "0.12 mm", "0.0047 in"),
+            (0.12, "0.12 mm", "0 in (0.0047)"),
             (-0.001, "0 mm", "0 in (0)"),
             (-19.05, "-19.05 mm", "-3/4 in (-0.75)"),
             (50.799, "50.8 mm", "2 in (2)"),

@@ -189,7 +189,7 @@ fn inches_lengths_and_dowels_as_asked() {
     assert!(matches!(thick.fit, Fit::Scaled(s) if (s - 25.0 / 18.65).abs() < 1e-9));
     let text = std::fs::read_to_string(folder.path().join("thick.yaml")).unwrap();
     assert!(
-        text.contains("based_on: pair.yaml\ndrawn_for: 25.4 mm\n"),
+        text.contains("based_on: pair.yaml\nname: Fitted\ndrawn_for: 25.4 mm\n"),
         "{text}"
     );
 }
