@@ -164,6 +164,7 @@ fn quantities_and_scalars() {
         ("limberwood: 1", "limberwood: §2", "limberwood", "`2`", "newer"),
         ("limberwood: 1", "limberwood: §\"1\"", "limberwood", "the text `1`", "write 1"),
         ("units: mm", "units: §inches", "units", "`inches`", "did you mean `in`?"),
+        ("units: mm", "units: §cm", "units", "`cm`", "every plain number in that unit"),
     ];
     check(DESIGN, faults, |text| {
         errors(read_design_str(text, "newt.yaml"))

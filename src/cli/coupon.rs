@@ -189,6 +189,10 @@ fn told(trial: &Trial, verdict: &str, file: &Path) -> String {
             mm_text(hole.diameter)
         );
     }
+    for hole in trial.holes.iter().skip(trial.sockets.len()) {
+        let (number, hole) = (hole.number, mm_text(hole.diameter));
+        text += &format!("  number {number}, the ball: pin hole {hole}, as designed\n");
+    }
     for left_out in &trial.left_out {
         text += &format!("  left out: {left_out}\n");
     }

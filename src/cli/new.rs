@@ -16,6 +16,7 @@ use super::picture::place;
 use super::print;
 use super::progress::stop_on_ctrl_c;
 use crate::chain::{Resolved, resolve};
+use crate::check::finding::Verdict;
 use crate::diagnostic::Diagnostics;
 use crate::export::folder::{FolderError, Parents, write_lone};
 use crate::export::names::safe_stem;
@@ -23,7 +24,8 @@ use crate::kinds::{Misfit, Ruler, shop_text};
 use crate::params;
 use crate::params::written::Shop;
 use choose::choose;
-use prove::{Proof, prove, way_out};
+use nearest::nearest;
+use prove::{Proof, prove, warned, way_out};
 
 /// Arguments of `new`.
 #[derive(Debug, ClapArgs)]
@@ -37,7 +39,7 @@ Kinds: newt, caterpillar, crocodile, dachshund, dragon, otter, pike, whale, ray,
 Examples:
   limberwood new Newt
   limberwood new \"Green Dragon\" --kind dragon --sections 12 --stock 18.6mm
-  limberwood new Rex --kind crocodile --unit in --stock '3/4 in' --length '20 in' --species cherry
+  limberwood new Rex --kind crocodile --unit in --stock '3/4 in' --length '24 in' --species cherry
 
 Exit status: 0 written and sound, 1 the choices do not go together, 2 could not run.")]
 pub struct New {
@@ -178,6 +180,10 @@ fn create(args: &New, file: &Path, outcome: &mut Outcome) -> Result<String, Stop
         files.push((PathBuf::from("shop.yaml"), shop.into_bytes()));
     }
     write(&files, &proof, &args.name).map_err(cannot)?;
+    let warned = warned(outcome.findings(), || {
+        let verdict = Verdict::Cut;
+        (!args.quiet).then(|| nearest(&choices, &read_shop, asked, verdict))?
+    });
     let mut words = String::new();
     for (path, _) in &files {
         words.push_str(&format!("{}\n", path.display()));
@@ -188,7 +194,8 @@ fn create(args: &New, file: &Path, outcome: &mut Outcome) -> Result<String, Stop
             place(None, &args.name, ending).0.display()
         ));
     }
-    Ok(format!("{words}{}\n", proof.sentence))
+    let warned = warned.map_or(String::new(), |words| words + "\n");
+    Ok(format!("{words}{warned}{}\n", proof.sentence))
 }
 
 /// The shop file that is there already.

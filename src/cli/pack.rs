@@ -81,9 +81,12 @@ pub(super) fn missing_terms(terms: &Terms, file: &Path) -> Option<Diagnostic> {
         return None;
     }
     let place = Place::of_file(&file.display().to_string());
-    let message = Diagnostic::error(place, format!("no {}", missing.join(" and no ")))
-        .allowed("a design to give away names who made it and on which terms others may use it")
-        .way_out("add lines such as `author: your name` and `licence: CC-BY-4.0`");
+    let message = Diagnostic::error(
+        place,
+        format!("a pack without {}", missing.join(" and without ")),
+    )
+    .allowed("a design to give away names who made it and on which terms others may use it")
+    .way_out("add lines such as `author: your name` and `licence: CC-BY-4.0`");
     Some(message)
 }
 

@@ -15,8 +15,9 @@ use crate::diagnostic::{Diagnostic, Place};
 use crate::export::folder::{Parents, write_lone};
 use crate::export::names::safe_stem;
 use crate::params;
+use crate::params::value::Name;
 use crate::refit::{Bench, Fit, Fitted, Refused, Target, Tried, Wish, is_ours, refit};
-use crate::units::Unit;
+use crate::units::{Unit, mm_text};
 
 /// Arguments of `refit`.
 #[derive(Debug, ClapArgs)]
@@ -44,8 +45,9 @@ pub struct RefitArgs {
     /// Length of the whole creature.
     #[arg(long, value_name = "LENGTH", conflicts_with = "scale")]
     pub length: Option<String>,
-    /// Scale of all that scales, 0.05 to 20.
+    /// Scale of all that scales, 0.05 to 20, or as 90%.
     #[arg(long, value_name = "FACTOR")]
+    #[arg(value_parser = typed::factor)]
     pub scale: Option<f64>,
     /// Diameter of the dowel rod for half pins, instead of a standard one.
     #[arg(long, value_name = "LENGTH")]
@@ -125,12 +127,19 @@ fn fit(
             file.display()
         ));
     }
+    let folder = file.parent().filter(|f| *f != Path::new(""));
+    if let Some(folder) = folder.filter(|f| !f.is_dir()) {
+        let folder = folder.display();
+        return Err(format!("there is no folder {folder}; make it first"));
+    }
     let base = path_from(&file, &args.design);
+    let name = renamed(&design.name.value.0, &fitted_to(args, &wish));
     let result = with_progress(args.quiet || args.json, |step| {
         let mut bench = Bench::new((&design, &warnings), (&old, &new), &wish, step)?;
         let target = Target {
             file: &file.display().to_string(),
             base: &base,
+            name: &name,
             step,
         };
         refit(&mut bench, &wish, &target)
@@ -193,8 +202,12 @@ fn wish(args: &RefitArgs, unit: Unit) -> Result<Wish, String> {
         if (least..=most).contains(&mm) {
             return Ok(Some(mm));
         }
+        let found = match unit {
+            Unit::Mm => mm_text(mm),
+            Unit::Inch => format!("{text}, which is {}", mm_text(mm)),
+        };
         Err(format!(
-            "{name}: found {text}, allowed {least} mm to {most} mm"
+            "{name}: found {found}, allowed {least} mm to {most} mm"
         ))
     };
     if let Some(scale) = args.scale
@@ -219,8 +232,20 @@ fn wish(args: &RefitArgs, unit: Unit) -> Result<Wish, String> {
     Ok(wish)
 }
 
-/// A file beside the design whose name says what it is fitted to.
-fn named(args: &RefitArgs, wish: &Wish) -> PathBuf {
+/// The creature's name with what it is fitted to, as long as names may be.
+fn renamed(name: &str, parts: &[String]) -> String {
+    let more = format!(" {}", parts.join(" "));
+    let most = Name::MOST.saturating_sub(more.chars().count());
+    let kept: String = name.chars().take(most).collect();
+    let all: String = format!("{}{more}", kept.trim_end())
+        .chars()
+        .take(Name::MOST)
+        .collect();
+    all.trim().to_owned()
+}
+
+/// What it is fitted to, in a few words.
+fn fitted_to(args: &RefitArgs, wish: &Wish) -> Vec<String> {
     let mut parts = Vec::new();
     let mm = |mm: f64| format!("{}mm", (mm * 100.0).round() / 100.0);
     parts.extend(wish.thickness.map(mm));
@@ -230,6 +255,12 @@ fn named(args: &RefitArgs, wish: &Wish) -> PathBuf {
     parts.extend(wish.species.clone());
     let shop = args.shop.as_ref().and_then(|s| s.file_stem());
     parts.extend(shop.map(|s| s.to_string_lossy().into_owned()));
+    parts
+}
+
+/// A file beside the design whose name says what it is fitted to.
+fn named(args: &RefitArgs, wish: &Wish) -> PathBuf {
+    let parts = fitted_to(args, wish);
     let stem = args
         .design
         .file_stem()

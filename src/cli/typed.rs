@@ -1,4 +1,4 @@
-//! Lengths typed at the command line.
+//! Lengths and factors typed at the command line.
 
 use crate::units::{Length, Unit};
 
@@ -14,4 +14,34 @@ pub fn length(text: &str, unit: Unit) -> Result<f64, String> {
     let read = Length::parse(text, Some(unit));
     read.map(Length::mm)
         .map_err(|e| format!("found {}, allowed {}; {}", e.found, e.allowed, e.way_out))
+}
+
+/// A factor, plain or in percent.
+///
+/// # Errors
+/// What was found and what is allowed.
+pub fn factor(text: &str) -> Result<f64, String> {
+    let text = text.trim();
+    let (number, part) = match text.strip_suffix('%') {
+        Some(number) => (number.trim_end(), 0.01),
+        None => (text, 1.0),
+    };
+    let number = number.parse::<f64>().ok().filter(|n| n.is_finite());
+    number
+        .map(|n| n * part)
+        .ok_or_else(|| format!("found `{text}`, allowed a number such as 0.9, or 90%"))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn factors_are_plain_or_in_percent() {
+        assert_eq!(factor("0.9"), Ok(0.9));
+        assert!((factor(" 90 %").unwrap() - 0.9).abs() < 1e-15);
+        for text in ["", "%", "ten", "nan", "inf%"] {
+            assert!(factor(text).is_err(), "{text}");
+        }
+    }
 }

@@ -68,17 +68,25 @@ impl Ruler {
         }
     }
 
-    /// As a file writes it without rounding: in millimetres where it is no 64th of an inch.
+    /// As a file writes it without rounding: where it is no 64th of an inch as a decimal of an inch, or
+    /// in millimetres.
     #[must_use]
     pub fn exact(self, mm: f64) -> String {
+        let rounded = |number: f64, places: i32| {
+            let steps = 10f64.powi(places);
+            (number * steps).round() / steps
+        };
         let text = match self.unit {
-            Unit::Mm => return format!("{mm}"),
+            Unit::Mm => return format!("{}", rounded(mm, 6)),
             Unit::Inch => self.text(mm),
         };
-        match Length::parse(&text, None) {
-            Ok(read) if (read.mm() - mm).abs() < SAME => text,
-            _ => format!("{mm} mm"),
-        }
+        let decimal = format!("{} in", rounded(mm / MM_PER_INCH, 4));
+        let same =
+            |text: &str| Length::parse(text, None).is_ok_and(|read| (read.mm() - mm).abs() < SAME);
+        [text, decimal]
+            .into_iter()
+            .find(|text| same(text))
+            .unwrap_or_else(|| format!("{} mm", rounded(mm, 6)))
     }
 
     /// Rounded, with its unit, for a sentence.

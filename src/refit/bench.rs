@@ -55,6 +55,8 @@ pub struct Bench<'a> {
     pub resolved: Resolved,
     /// Old and new boards; nothing when the design finds none.
     pub boards: Option<Boards>,
+    /// Boards of the shop file as it is, mm.
+    pub(super) shop_boards: Vec<f64>,
     /// What stands open in the design itself.
     pub(super) open: Open,
     /// Entry of `sections` that each section comes from.
@@ -117,7 +119,9 @@ impl<'a> Bench<'a> {
             Some(name) => species(name).ok_or_else(|| unknown_wood(name))?,
         };
         let same = wood.name == resolved.creature.species;
+        let stock = new.stock.value.iter();
         Ok(Bench {
+            shop_boards: stock.map(|b| b.value.thickness.value.mm()).collect(),
             open: Open::of(&findings),
             entries: entries(design),
             room: needs

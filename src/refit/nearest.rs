@@ -32,7 +32,18 @@ impl Search<'_, '_> {
                 Diagnostic::error(place, found).way_out(format!("{way}; {UNCHECKED}"))
             }
             Some(way) => Diagnostic::error(place, found).way_out(way),
-            None => Diagnostic::error(place, "nothing that was tried passes the checks, at no size between this one and the design's own").way_out("change what the messages above name"),
+            None => {
+                let sizes = if (scale - 1.0).abs() < 1e-9 {
+                    ""
+                } else {
+                    ", at no size between this one and the design's own"
+                };
+                Diagnostic::error(
+                    place,
+                    format!("nothing that was tried passes the checks{sizes}"),
+                )
+                .way_out("change what the messages above name")
+            }
         });
         Refused::Binds(words, std::mem::take(&mut self.tried))
     }

@@ -5,6 +5,7 @@ use std::fmt::Write;
 use serde::Serialize;
 
 use super::joint::{Sized, TooSmall, sized};
+use super::search::Target;
 use super::{Bench, joint};
 use crate::chain::joint::SocketFace;
 use crate::params::value::Pins;
@@ -109,8 +110,10 @@ impl Plan {
     }
 
     /// The file: small, based on the design at `base`.
-    pub fn text(&self, bench: &Bench<'_>, base: &str) -> String {
-        let mut text = format!("{HEAD}\nlimberwood: 1\nbased_on: {}\n", yaml_text(base));
+    pub fn text(&self, bench: &Bench<'_>, target: &Target<'_>) -> String {
+        let base = yaml_text(target.base);
+        let mut text = format!("{HEAD}\nlimberwood: 1\nbased_on: {base}\n");
+        line(&mut text, "name", &yaml_text(target.name));
         if let Some(thickness) = bench.drawn_for {
             line(&mut text, "drawn_for", &mm(thickness));
         }

@@ -74,6 +74,8 @@ pub struct Target<'a> {
     pub file: &'a str,
     /// Path of the design from the folder of the new file.
     pub base: &'a str,
+    /// Name of the creature, other than the design's, so that what is made of both lies apart.
+    pub name: &'a str,
     /// Told after each part and joint that was checked.
     pub step: &'a (dyn Fn(usize, usize) + Sync),
 }
@@ -396,7 +398,7 @@ impl Search<'_, '_> {
                 return Err(Bar::default());
             }
         };
-        let text = plan.text(self.bench, self.target.base);
+        let text = plan.text(self.bench, self.target);
         let board = self.bench.boards.map(|b| b.new.to_bits());
         let key = (text, board);
         if let Some(&bar) = self.failed.get(&key) {
@@ -434,6 +436,19 @@ impl Search<'_, '_> {
         }
     }
 
+    /// What the shop file says of boards is not changed.
+    fn shop_has_other_boards(&self, wish: &Wish) -> Option<String> {
+        let new = wish.thickness?;
+        let boards = &self.bench.shop_boards;
+        let there = boards.iter().any(|b| (b - new).abs() < 0.05);
+        let text = length_text(Length::from_mm(new), self.bench.unit);
+        (!there).then(|| {
+            format!(
+                "blanks come from the boards of the shop file: write one of {text} into its `stock`"
+            )
+        })
+    }
+
     fn fitted(&self, fit: Fit, choice: Choice, looked: Looked, wish: &Wish) -> Fitted {
         let mut said = Vec::new();
         let (text, changes, resolved) = match (Plan::of(self.bench, choice), looked.resolved) {
@@ -443,7 +458,7 @@ impl Search<'_, '_> {
                 } else {
                     table::changes(self.bench, &plan, &resolved, wish)
                 };
-                (plan.text(self.bench, self.target.base), changes, resolved)
+                (plan.text(self.bench, self.target), changes, resolved)
             }
             // Not reached: a candidate that passed has both.
             (_, resolved) => {
@@ -451,6 +466,7 @@ impl Search<'_, '_> {
                 (String::new(), Vec::new(), resolved.unwrap_or(same))
             }
         };
+        said.extend(self.shop_has_other_boards(wish));
         if fit == Fit::Nothing {
             said.push("nothing had to change".to_owned());
         } else if fit == Fit::Heights {

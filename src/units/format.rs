@@ -44,7 +44,9 @@ pub fn inch_text(mm: f64) -> String {
         (false, true) => format!("{over}/{under}"),
         (true, true) => format!("{whole}-{over}/{under}"),
     };
-    format!("{sign}{fraction} in ({})", short(inches, 3))
+    // Clearances and what is left of them are less than a 64th.
+    let places = if sixty_fourths > 0.0 { 3 } else { 4 };
+    format!("{sign}{fraction} in ({})", short(inches, places))
 }
 
 /// A length in the unit of a file.
@@ -77,6 +79,7 @@ mod tests {
             (20.0, "20 mm", "25/32 in (0.787)"),
             (0.4, "0.4 mm", "1/64 in (0.016)"),
             (0.0, "0 mm", "0 in (0)"),
+            (0.12, "0.12 mm", "0 in (0.0047)"),
             (-0.001, "0 mm", "0 in (0)"),
             (-19.05, "-19.05 mm", "-3/4 in (-0.75)"),
             (50.799, "50.8 mm", "2 in (2)"),

@@ -54,7 +54,34 @@ pub fn passes_or_is_refused(choices: &[&str]) -> bool {
     assert!(said.err.contains("Test.yaml:"), "{}", said.err);
     let left = std::fs::read_dir(room.path()).expect("a folder").count();
     assert_eq!(left, 0, "{choices:?} left files");
+    if let Some((_, options)) = said.err.split_once("what was found to pass is ") {
+        proposed_passes(choices, options.lines().next().unwrap_or_default());
+    }
     false
+}
+
+/// What a refusal names, such as `--sections 8 --length '400 mm'`, in the place of what was chosen.
+fn proposed_passes(choices: &[&str], options: &str) {
+    let mut named: Vec<&str> = Vec::new();
+    for (k, part) in options.split('\'').enumerate() {
+        if k % 2 == 1 {
+            named.push(part);
+        } else {
+            named.extend(part.split_whitespace());
+        }
+    }
+    assert!(named.len() >= 2 && named.len() % 2 == 0, "{options}");
+    let kept = choices.chunks(2).filter(|pair| !named.contains(&pair[0]));
+    let mut all: Vec<&str> = kept.flatten().copied().collect();
+    all.extend(&named);
+    let room = tempfile::tempdir().expect("a folder");
+    let said = run(room.path(), &[&["new", "Test"], &all[..]].concat());
+    assert_eq!(
+        said.code, 0,
+        "{choices:?}, {options}: {}{}",
+        said.out, said.err
+    );
+    made_passes(room.path(), &all);
 }
 
 fn made_passes(folder: &Path, choices: &[&str]) {

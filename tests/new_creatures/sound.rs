@@ -99,5 +99,8 @@ fn rulers_round_in_both_units() {
         ("12.5".into(), "12.5 mm".into())
     );
     assert_eq!(inch.text(19.05), "3/4 in");
+    assert_eq!(inch.exact(0.7 * 25.4), "0.7 in");
+    assert_eq!(inch.exact(18.6), "18.6 mm");
+    assert_eq!(mm.exact(0.7 * 25.4), "17.78");
     assert_eq!(inch.text(31.0 / 64.0 * 25.4), "31/64 in");
 }

@@ -16,6 +16,7 @@ pub fn fit(path: &Path, new: &str, wish: &Wish, shop: &Shop) -> Result<Fitted, R
     let target = Target {
         file: &file.display().to_string(),
         base: &path.file_name().unwrap().to_string_lossy(),
+        name: "Fitted",
         step: &|_, _| {},
     };
     let mut bench = Bench::new((&design, &warnings), (shop, shop), wish, target.step)?;
@@ -188,7 +189,7 @@ fn inches_lengths_and_dowels_as_asked() {
     assert!(matches!(thick.fit, Fit::Scaled(s) if (s - 25.0 / 18.65).abs() < 1e-9));
     let text = std::fs::read_to_string(folder.path().join("thick.yaml")).unwrap();
     assert!(
-        text.contains("based_on: pair.yaml\ndrawn_for: 25.4 mm\n"),
+        text.contains("based_on: pair.yaml\nname: Fitted\ndrawn_for: 25.4 mm\n"),
         "{text}"
     );
 }
@@ -318,6 +319,13 @@ fn the_newt_comes_out_of_12_mm_boards() {
     };
     let (_, old) = resolved(&path);
     let (_, new) = resolved(&folder.path().join("new.yaml"));
+    // What is made of both lies apart.
+    assert_eq!(
+        (&*old.creature.name, &*new.creature.name),
+        ("Newt", "Fitted")
+    );
+    let boards = |said: &String| said.contains("write one of 12 mm into its `stock`");
+    assert!(fitted.said.iter().any(boards), "{:?}", fitted.said);
     assert!(new.sources.iter().all(|s| s.stock <= 24.0 + 1e-9));
     let halves = new.sources.iter().zip(&new.creature.sections);
     assert!(

@@ -58,7 +58,7 @@ pub struct Batch {
     /// Folder to write to, instead of out/PLAN (out/batch for designs).
     #[arg(short, long, value_name = "DIR")]
     output: Option<PathBuf>,
-    /// Only part K of N: every N-th entry from number K on.
+    /// Only part K of N: every N-th creature from number K on.
     #[arg(long, value_name = "K/N")]
     part: Option<PartOf>,
     /// Redo everything.

@@ -90,14 +90,8 @@ pub fn result(outcome: &Outcome) -> String {
     let found = own.chain(outcome.findings().iter().map(|f| &f.message));
     let found: Vec<_> = found.filter(|m| m.severity < Severity::Note).collect();
     let count = |severity| found.iter().filter(|m| m.severity == severity).count();
-    let line = |m: &&&crate::diagnostic::Diagnostic| {
-        let rule = match m.rule.as_str() {
-            "" => String::new(),
-            rule => format!(" [{rule}]"),
-        };
-        format!("{}: {}{rule}", m.severity, m.found)
-    };
-    let lines: Vec<String> = found.iter().map(|m| line(&m)).collect();
+    let line = |m: &&crate::diagnostic::Diagnostic| format!("{}: {}", m.severity, m.in_words());
+    let lines: Vec<String> = found.iter().map(line).collect();
     inside(&json!({
         "exit": outcome.exit(),
         "verdict": outcome.verdict(),

@@ -12,11 +12,17 @@ use crate::params::written::Shop;
 /// Lengths that are tried over the whole range (habit: a sixth of the range apart, a second each).
 const LENGTHS: u32 = 6;
 /// Numbers of sections that are tried, nearest first (habit).
-const SECTIONS: usize = 4;
+const SECTIONS: usize = 2;
 
-/// The nearest length that passes, else the nearest number of sections at its usual length; in words.
-/// `own_shop` was there before, and may say nothing of its pieces.
-pub fn nearest(choices: &Choices, shop: &Shop, (own_shop, quiet): (bool, bool)) -> Option<String> {
+/// The nearest length with this verdict or a better one, else the nearest number of sections at its
+/// usual length, as the options that choose it. `own_shop` was there before, and may say nothing of its
+/// pieces.
+pub fn nearest(
+    choices: &Choices,
+    shop: &Shop,
+    (own_shop, quiet): (bool, bool),
+    verdict: Verdict,
+) -> Option<String> {
     let ruler = Ruler {
         unit: choices.frame.unit,
     };
@@ -27,21 +33,21 @@ pub fn nearest(choices: &Choices, shop: &Shop, (own_shop, quiet): (bool, bool)) 
         let mut passes = |frame: &Frame, length: f64| {
             tried += 1;
             step(tried, most);
-            passes(frame, length, (shop, own_shop))
+            judged(frame, length, (shop, own_shop)).is_some_and(|own| own <= verdict)
         };
         let length = lengths
             .into_iter()
             .find(|&length| passes(&choices.frame, length));
         if let Some(length) = length {
             let text = ruler.words(length);
-            return Some(format!("a length of {text} passes: --length '{text}'"));
+            return Some(format!("--length '{text}'"));
         }
         let found = sections
             .into_iter()
             .find(|(frame, length)| passes(frame, *length));
         found.map(|(frame, length)| {
             let (n, text) = (frame.sections, ruler.words(length));
-            format!("{n} sections pass, {text} long: --sections {n} --length '{text}'")
+            format!("--sections {n} --length '{text}'")
         })
     })
 }
@@ -74,23 +80,17 @@ fn sections(choices: &Choices) -> Vec<(Frame, f64)> {
     counts.into_iter().take(SECTIONS).map(of).collect()
 }
 
-/// Whether the design of these choices stands in no check's way.
-fn passes(frame: &Frame, length: f64, (shop, own_shop): (&Shop, bool)) -> bool {
-    let Ok(text) = frame.design("Proposal", length) else {
-        return false;
-    };
-    let Ok((design, mut warnings)) = read_design_str(&text, "proposal.yaml") else {
-        return false;
-    };
-    let Ok(resolved) = resolve(&design, shop) else {
-        return false;
-    };
+/// What the checks say of these choices; nothing when they cannot be made or laid out.
+fn judged(frame: &Frame, length: f64, (shop, own_shop): (&Shop, bool)) -> Option<Verdict> {
+    let text = frame.design("Proposal", length).ok()?;
+    let (design, mut warnings) = read_design_str(&text, "proposal.yaml").ok()?;
+    let resolved = resolve(&design, shop).ok()?;
     warnings.extend(resolved.warnings.clone().sorted());
     let settings = Settings {
         leftover: true,
         ..Settings::of(&resolved, frame.unit)
     };
     let findings = check(&resolved, &settings, &warnings, &|_, _| {});
-    Verdict::of(&findings) != Verdict::FixFirst
-        && (own_shop || lay_out(&resolved, &settings, 1).is_ok())
+    let laid = own_shop || lay_out(&resolved, &settings, 1).is_ok();
+    laid.then(|| Verdict::of(&findings))
 }

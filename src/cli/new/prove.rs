@@ -1,11 +1,13 @@
 //! What `limberwood new` makes of a design before it writes anything.
 
+use std::collections::BTreeSet;
+
 use super::choose::Choices;
 use super::nearest::nearest;
 use super::{Stop, cannot, refused};
 use crate::blank::Layout;
 use crate::chain::Resolved;
-use crate::check::finding::Verdict;
+use crate::check::finding::{Finding, Verdict};
 use crate::cli::outcome::Outcome;
 use crate::cli::print;
 use crate::cli::progress::with_progress;
@@ -78,7 +80,9 @@ const USUAL_STOCK: f64 = 0.75 * MM_PER_INCH;
 pub fn way_out(choices: &Choices, shop: &Shop, asked: (bool, bool)) -> String {
     let frame = &choices.frame;
     let ruler = Ruler { unit: frame.unit };
-    let change = nearest(choices, shop, asked).unwrap_or_else(|| {
+    let found = nearest(choices, shop, asked, Verdict::CutACouponFirst);
+    let found = found.map(|options| format!("what was found to pass is {options}"));
+    let change = found.unwrap_or_else(|| {
         let none = "no length and no number of sections that was tried passes; change";
         if (frame.stock - USUAL_STOCK).abs() >= SAME {
             let stock = ruler.words(frame.stock);
@@ -88,6 +92,23 @@ pub fn way_out(choices: &Choices, shop: &Shop, asked: (bool, bool)) -> String {
         }
     });
     format!("error: these choices do not go together; {change}")
+}
+
+/// The warnings that are open, and what leaves none; nothing when there is none.
+pub fn warned(findings: &[Finding], find: impl FnOnce() -> Option<String>) -> Option<String> {
+    let open = findings.iter().filter(|f| f.open());
+    let checks: BTreeSet<&str> = open.map(|f| f.message.rule.as_str()).collect();
+    if checks.is_empty() {
+        return None;
+    }
+    let checks: Vec<&str> = checks.into_iter().collect();
+    let way_out = find().map_or("to change or to accept".to_owned(), |options| {
+        format!("none with {options}")
+    });
+    Some(format!(
+        "warnings are open ({}); {way_out}",
+        checks.join(", ")
+    ))
 }
 
 /// One sentence of computed facts.

@@ -351,7 +351,9 @@ impl Work<'_> {
             let found = own.iter().position(|c| same(&c.value.name.value.0));
             let Some(k) = found else {
                 let names = own.iter().map(|c| c.value.name.value.0.as_str());
-                let way_out = did_you_mean(name, names, "take the name from the shop file");
+                let known: Vec<String> = names.clone().map(|n| format!("`{n}`")).collect();
+                let known = format!("the shop file has {}", known.join(", "));
+                let way_out = did_you_mean(name, names, &known);
                 self.faults
                     .push(format!("the unknown cutter `{name}`; {way_out}"));
                 continue;

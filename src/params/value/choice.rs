@@ -203,6 +203,19 @@ const UNITS: &[(&str, UnitName)] = &[("mm", UnitName(Unit::Mm)), ("in", UnitName
 
 impl Value for UnitName {
     fn read(node: &Node, place: &Place, _: Limits, reader: &mut Reader) -> Option<Self> {
+        if let Kind::Text(text) = &node.kind
+            && ["cm", "m", "ft"].contains(&&**text)
+        {
+            // The nearest word would make every plain number another length.
+            let way_out = "write `mm` or `in`, and every plain number in that unit";
+            reader.error(
+                place,
+                format!("`{text}`"),
+                "`mm`, `in`".to_owned(),
+                way_out.to_owned(),
+            );
+            return None;
+        }
         read_word(node, place, UNITS, reader)
     }
 
