@@ -65,8 +65,8 @@ fn usual_creatures_are_sound_over_stocks_units_and_woods() {
                 }
             }
         }
+        println!("{}: {tried} tried, refused {refused:?}", kind.name);
     }
-    println!("{tried} tried");
     assert!(tried >= KINDS.len());
     assert!(
         refused.is_empty(),
@@ -74,4 +74,17 @@ fn usual_creatures_are_sound_over_stocks_units_and_woods() {
         refused.len(),
         refused.join("\n")
     );
+}
+
+/// A steep forehead: the edge of an eye falls by over three quarters of its radius.
+#[test]
+fn eyes_are_deep_enough_for_a_steep_head() {
+    let frame = Frame {
+        kind: limberwood::kinds::kind("dachshund").unwrap(),
+        unit: Unit::Mm,
+        stock: 25.0,
+        wood: limberwood::params::species("eastern white pine").unwrap(),
+        sections: 7,
+    };
+    assert_eq!(faults(&frame), Ok(()));
 }
