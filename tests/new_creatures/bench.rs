@@ -70,7 +70,10 @@ fn proposed_passes(choices: &[&str], options: &str) {
             named.extend(part.split_whitespace());
         }
     }
-    assert!(named.len() >= 2 && named.len() % 2 == 0, "{options}");
+    assert!(
+        named.len() >= 2 && named.len().is_multiple_of(2),
+        "{options}"
+    );
     let kept = choices.chunks(2).filter(|pair| !named.contains(&pair[0]));
     let mut all: Vec<&str> = kept.flatten().copied().collect();
     all.extend(&named);

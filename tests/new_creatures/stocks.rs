@@ -53,7 +53,7 @@ fn usual_creatures_are_sound_over_stocks_units_and_woods() {
                         wood,
                         sections: kind.usual,
                     };
-                    let taken = all || (7 * k + 5 * w + 3 * s + u) % 97 == 0;
+                    let taken = all || (7 * k + 5 * w + 3 * s + u).is_multiple_of(97);
                     if !taken || !Frame::stocks(unit, wood).contains(&frame.stock) {
                         continue;
                     }
