@@ -204,9 +204,9 @@ pub const EXPLAINED: &[Explained] = &[
     ),
     explained(
         "glue-width",
-        "Wood beside a socket in the glue face, 4 mm or more.",
+        "Wood beside a socket in the glue face; 4 mm or more is usual.",
         HABIT,
-        "A glue groove there is counted as wood.",
+        "A glue groove there is counted as wood. It is told alone: the screen of the glue line, `strength`, warns.",
     ),
     explained(
         "small-parts",

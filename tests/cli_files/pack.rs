@@ -17,7 +17,7 @@ fn an_archive_needs_author_and_licence() {
     assert_eq!(refused.code, 1);
     for word in [
         "plain.yaml",
-        "no author and no licence",
+        "a pack without author and without licence",
         "licence: CC-BY-4.0",
     ] {
         assert!(refused.err.contains(word), "{}", refused.err);
@@ -27,7 +27,7 @@ fn an_archive_needs_author_and_licence() {
     let half = file(room.path(), "half.yaml", &half);
     let refused = run(room.path(), &["pack", half]);
     assert!(
-        refused.err.contains("found no author, allowed"),
+        refused.err.contains("found a pack without author, allowed"),
         "{}",
         refused.err
     );

@@ -171,7 +171,7 @@ fn a_swing_that_the_clearance_takes_is_refused() {
     for part in [
         "a swing of 3 deg at the joint after `head`",
         "clearance of 0.4 mm",
-        "[swing]",
+        "make the mouth wider or the swing larger",
     ] {
         assert!(messages.contains(part), "{part}: {messages}");
     }
