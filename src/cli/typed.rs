@@ -1,6 +1,6 @@
 //! Lengths and factors typed at the command line.
 
-use crate::units::{Length, Unit};
+use crate::units::{Length, Unit, parse_percent};
 
 /// Millimetres of a text; a plain number is in `unit`.
 ///
@@ -19,16 +19,15 @@ pub fn length(text: &str, unit: Unit) -> Result<f64, String> {
 /// A factor, plain or in percent.
 ///
 /// # Errors
-/// What was found and what is allowed.
+/// What was found, what is allowed and the way out.
 pub fn factor(text: &str) -> Result<f64, String> {
-    let text = text.trim();
-    let (number, part) = match text.strip_suffix('%') {
-        Some(number) => (number.trim_end(), 0.01),
-        None => (text, 1.0),
-    };
-    let number = number.parse::<f64>().ok().filter(|n| n.is_finite());
+    if text.contains('%') {
+        return parse_percent(text.trim())
+            .map_err(|e| format!("found {}, allowed {}; {}", e.found, e.allowed, e.way_out));
+    }
+    let number = text.trim().parse::<f64>().ok();
     number
-        .map(|n| n * part)
+        .filter(|n| n.is_finite())
         .ok_or_else(|| format!("found `{text}`, allowed a number such as 0.9, or 90%"))
 }
 
