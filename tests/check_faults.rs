@@ -260,6 +260,17 @@ fn each_fault_is_seen_and_nothing_else() {
 }
 
 #[test]
+fn an_unknown_check_and_an_unknown_section_are_both_told() {
+    let put = "accept: [{check: odd-clearence, section: neck, reason: x}]\njoint:";
+    let found = findings(&GOOD.replacen("joint:", put, 1), BUILT_IN_SHOP);
+    let told = shown(&found);
+    assert!(
+        told.contains("`odd-clearence`") && told.contains("`neck`"),
+        "{told}"
+    );
+}
+
+#[test]
 fn an_accepted_warning_is_printed_and_not_open() {
     let wide = format!("{GOOD}joints: [{{after: head, mouth: 17.2, land: 4}}]\n");
     let reason =

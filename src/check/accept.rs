@@ -12,7 +12,7 @@ const OF_LAYOUTS: [&str; 2] = ["flip", "reach-on-blank"];
 
 /// Marks warnings that the design accepts, and says nothing of the rest.
 pub fn mark(findings: &mut [Finding], accepted: &[Accepted], creature: &Creature) {
-    for entry in accepted.iter().filter(|e| wrong(e, creature).is_none()) {
+    for entry in accepted.iter().filter(|e| wrong(e, creature).is_empty()) {
         mark_one(findings, entry, creature);
     }
 }
@@ -37,8 +37,9 @@ pub fn accept(findings: &mut Vec<Finding>, accepted: &[Accepted], creature: &Cre
             place: &entry.place,
             unit,
         };
-        if let Some(wrong) = wrong(entry, creature) {
-            told.push(Finding::of(wrong, &subject));
+        let wrong = wrong(entry, creature);
+        if !wrong.is_empty() {
+            told.extend(wrong.into_iter().map(|w| Finding::of(w, &subject)));
             continue;
         }
         let used = mark_one(findings, entry, creature);
@@ -50,25 +51,27 @@ pub fn accept(findings: &mut Vec<Finding>, accepted: &[Accepted], creature: &Cre
     findings.append(&mut told);
 }
 
-fn wrong(entry: &Accepted, creature: &Creature) -> Option<Diagnostic> {
-    let error = |found: String, allowed: &str, way_out: String| {
+/// What is wrong with an entry: its check, its section or both.
+fn wrong(entry: &Accepted, creature: &Creature) -> Vec<Diagnostic> {
+    let mut all = Vec::new();
+    let mut error = |found: String, allowed: &str, way_out: String| {
         let message = Diagnostic::error(entry.place.clone(), found).rule("accept");
-        Some(message.allowed(allowed).way_out(way_out))
+        all.push(message.allowed(allowed).way_out(way_out));
     };
     if explain(&entry.check).is_none() {
         let known = EXPLAINED.iter().map(|e| e.check);
         let way_out = did_you_mean(&entry.check, known, "see `limberwood check --explain list`");
         let found = format!("the unknown check `{}`", entry.check);
-        return error(found, "the name in brackets behind a warning", way_out);
+        error(found, "the name in brackets behind a warning", way_out);
     }
-    let section = entry.section.as_ref()?;
-    if creature.sections.iter().any(|s| is(&s.name, section)) {
-        return None;
+    let there = |name: &&String| creature.sections.iter().any(|s| is(&s.name, name));
+    if let Some(section) = entry.section.as_ref().filter(|s| !there(s)) {
+        let known = creature.sections.iter().map(|s| s.name.as_str());
+        let way_out = did_you_mean(section, known, "write the name of a section");
+        let found = format!("the unknown section `{section}`");
+        error(found, "a section of the creature", way_out);
     }
-    let known = creature.sections.iter().map(|s| s.name.as_str());
-    let way_out = did_you_mean(section, known, "write the name of a section");
-    let found = format!("the unknown section `{section}`");
-    error(found, "a section of the creature", way_out)
+    all
 }
 
 /// Whether a section has this name, or is one of a repeated entry with this name.

@@ -26,6 +26,9 @@ pub const AWAY: f64 = 1e-6;
 /// The same of a spline's facet: facets of a twisted patch lean off it (habit, 0.6 degrees; room
 /// `skin` looks at the patch itself).
 pub const AWAY_FACET: f64 = 0.01;
+/// A facet so narrow that its corners' deviation leans it further may lean at most this far (habit, 3
+/// degrees).
+const AWAY_NARROW: f64 = 0.05;
 /// Steep is a face whose normal rises less than this (sine): a wall, looked at from beside.
 const STEEP: f64 = 0.05;
 /// How far beside a wall it is looked at, mm, besides twice the deviation (habit: well over
@@ -79,7 +82,8 @@ pub(super) fn over_corners(
     let beside = BESIDE + 2.0 * view.deviation;
     let over = |&(triangle, k): &(usize, usize)| {
         let corners = view.corners(triangle);
-        let (facet, _) = normal_and_area(&corners)?;
+        let (facet, area) = normal_and_area(&corners)?;
+        let facet = (facet, may_lean(&corners, area, view.deviation));
         let middle = std::array::from_fn(|i| (corners[0][i] + corners[1][i] + corners[2][i]) / 3.0);
         let deep = |at: [f64; 3]| {
             let exact = normal(&faces[mesh.face[triangle] as usize], up.turn(at));
@@ -195,6 +199,7 @@ fn hidden(
         let Some((facet, area)) = normal_and_area(&corners) else {
             continue;
         };
+        let facet = (facet, may_lean(&corners, area, view.deviation));
         let mut look = |at: [f64; 3], area: f64| {
             let Some(deep) = depth(&sky, at, facet, exact(triangle, at), beside) else {
                 return;
@@ -221,18 +226,32 @@ fn hidden(
     found.into_values().collect()
 }
 
-/// How much stands over a place, mm; none when it is seen.
+/// Sine of the angle by which a spline's facet may look away: its corners lie on the surface, and the
+/// surface within the mesh's deviation of it, which turns a narrow facet further than a wide one.
+fn may_lean(corners: &[[f64; 3]; 3], area: f64, deviation: f64) -> f64 {
+    let longest = (0..3).map(|k| length(corners, k)).fold(0.0, f64::max);
+    let altitude = 2.0 * area / longest;
+    AWAY_FACET.max((deviation / altitude).min(AWAY_NARROW))
+}
+
+/// Length of a triangle's edge, mm.
+fn length(corners: &[[f64; 3]; 3], k: usize) -> f64 {
+    let (a, b) = (corners[k], corners[(k + 1) % 3]);
+    (0..3).map(|i| (a[i] - b[i]).powi(2)).sum::<f64>().sqrt()
+}
+
+/// How much stands over a place, mm, of a facet that may lean so far; none when it is seen.
 fn depth(
     sky: &Sky,
     at: [f64; 3],
-    facet: [f64; 3],
+    (facet, lean): ([f64; 3], f64),
     exact: Option<[f64; 3]>,
     beside: f64,
 ) -> Option<f64> {
     let dot = |n: &[f64; 3]| (0..3).map(|k| n[k] * facet[k]).sum::<f64>();
     let (rise, away) = match exact {
         Some(n) => (n[2] * dot(&n).signum(), AWAY),
-        None => (facet[2], AWAY_FACET),
+        None => (facet[2], lean),
     };
     if rise < -away {
         return Some((sky.top(at[0], at[1]) - at[2]).max(0.0));
@@ -249,11 +268,7 @@ fn depth(
 
 /// Middles of equal parts of a triangle with their shares of its area.
 fn parts(corners: &[[f64; 3]; 3]) -> Vec<([f64; 3], f64)> {
-    let long = |k: usize| {
-        let (a, b) = (corners[k], corners[(k + 1) % 3]);
-        (0..3).map(|i| (a[i] - b[i]).powi(2)).sum::<f64>().sqrt()
-    };
-    let longest = long(0).max(long(1)).max(long(2));
+    let longest = (0..3).map(|k| length(corners, k)).fold(0.0, f64::max);
     let n = ((longest / STEP).ceil() as usize).clamp(1, MOST_PARTS);
     let mut parts = Vec::with_capacity(n * n);
     let place = |u: f64, v: f64| {

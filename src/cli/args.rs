@@ -44,6 +44,7 @@ pub enum Command {
     /// Draw a creature as a PNG picture.
     Picture(super::picture::PictureArgs),
     /// Print the JSON Schema of a file form, for completion in editors.
+    #[command(after_help = SCHEMA_HELP)]
     Schema {
         /// Which file.
         #[arg(value_enum)]
@@ -56,6 +57,16 @@ pub enum Command {
         shell: Shell,
     },
 }
+
+/// How a schema gets into an editor.
+const SCHEMA_HELP: &str = "\
+Save it beside your files, and name it in their first line, which many editors know:
+
+  limberwood schema design > limberwood.schema.json
+  # yaml-language-server: $schema=limberwood.schema.json
+
+  limberwood schema shop > limberwood-shop.schema.json
+  # yaml-language-server: $schema=limberwood-shop.schema.json";
 
 /// A file form.
 #[derive(Debug, Clone, Copy, ValueEnum)]

@@ -20,7 +20,7 @@ use crate::check::finding::Verdict;
 use crate::diagnostic::Diagnostics;
 use crate::export::folder::{FolderError, Parents, write_lone};
 use crate::export::names::safe_stem;
-use crate::kinds::{Misfit, Ruler, shop_text};
+use crate::kinds::{Misfit, shop_text};
 use crate::params;
 use crate::params::written::Shop;
 use choose::choose;
@@ -41,7 +41,8 @@ Examples:
   limberwood new \"Green Dragon\" --kind dragon --sections 12 --stock 18.6mm
   limberwood new Rex --kind crocodile --unit in --stock '3/4 in' --length '24 in' --species cherry
 
-Exit status: 0 written and sound, 1 the choices do not go together, 2 could not run.")]
+Exit status: 0 written and sound, 1 the choices do not go together, 2 could not run, as with a choice
+out of its range.")]
 pub struct New {
     /// Name of the creature, and of its file.
     #[arg(value_name = "NAME")]
@@ -86,7 +87,7 @@ impl From<Misfit> for Stop {
     fn from(misfit: Misfit) -> Self {
         Stop::Told(
             format!("{}: {}", misfit.choice, misfit.words),
-            Finish::Fails,
+            Finish::CouldNotRun,
         )
     }
 }
@@ -157,9 +158,8 @@ fn create(args: &New, file: &Path, outcome: &mut Outcome) -> Result<String, Stop
     }
     let frame = &choices.frame;
     let design = frame.design(&args.name, choices.length)?;
-    let ruler = Ruler { unit: frame.unit };
     let new_shop = beside.is_none();
-    let shop = shop_text(ruler, frame.stock, frame.wood.name, choices.cutters);
+    let shop = shop_text(frame, &design, choices.cutters);
     let read_shop = match beside {
         Some(shop) => shop,
         None => read_text(&shop, Path::new("shop.yaml"), outcome)?,

@@ -7,8 +7,8 @@ use crate::params::Species;
 
 /// Sanding of a split face, mm, as in the built-in shop.
 pub const SANDING: f64 = 0.1;
-/// Radial clearance of the joints, mm, as in the built-in shop; it does not scale.
-pub const CLEARANCE: f64 = 0.4;
+/// Radial clearance of the joints of a shop whose coupon said nothing yet, mm; it does not scale.
+pub const CLEARANCE: f64 = JointDefaults::HARD_MAPLE.clearance;
 /// Rest gap between two sections, mm: the default of a joint.
 pub const GAP: f64 = JointDefaults::HARD_MAPLE.gap;
 /// Ball for each mm of a half's height: about half the height of both halves (by eye; the makers'
@@ -45,13 +45,15 @@ pub struct Joint {
     pub swing: f64,
     /// Ring of wood round the mouth.
     pub land: f64,
+    /// Radial clearance, which is not written: the shop's coupon gives it.
+    pub clearance: f64,
 }
 
 impl Joint {
     /// Radius of the socket, mm.
     #[must_use]
     pub fn socket(&self) -> f64 {
-        0.5 * self.ball + CLEARANCE
+        0.5 * self.ball + self.clearance
     }
 }
 
@@ -66,27 +68,30 @@ pub struct Ground {
     pub walls: Walls,
     /// Thinnest neck, mm.
     pub neck: f64,
+    /// Radial clearance of the joints, mm.
+    pub clearance: f64,
     /// Factor of all lengths along the chain.
     pub stretch: f64,
 }
 
 impl Ground {
-    /// For stock of a thickness in mm.
+    /// For stock of a thickness in mm, and joints of this clearance.
     #[must_use]
-    pub fn of(ruler: Ruler, stock: f64, wood: &Species) -> Self {
+    pub fn of(ruler: Ruler, stock: f64, wood: &Species, clearance: f64) -> Self {
         Ground {
             ruler,
             high: ruler.down(stock - SANDING - SKIN_OF_STOCK, Step::Fine),
             walls: Walls::of(wood),
             neck: least_neck(wood),
+            clearance,
             stretch: 1.0,
         }
     }
 
-    /// Thinnest stock that holds a joint of this wood, mm.
+    /// Thinnest stock that holds a joint of this wood and clearance, mm.
     #[must_use]
-    pub fn thinnest(ruler: Ruler, wood: &Species) -> f64 {
-        let ground = Ground::of(ruler, 0.0, wood);
+    pub fn thinnest(ruler: Ruler, wood: &Species, clearance: f64) -> f64 {
+        let ground = Ground::of(ruler, 0.0, wood, clearance);
         let least = ground.least(&ground.sized(0.0)) + SANDING + SKIN_OF_STOCK;
         ruler.up(least, Step::Plain)
     }
@@ -94,7 +99,7 @@ impl Ground {
     /// The joint of a body whose halves are `part` of the highest: as large as usual, or as fits.
     #[must_use]
     pub fn joint(&self, part: f64) -> Joint {
-        let room = 2.0 * (self.high - self.walls.skin - CLEARANCE - SPARE);
+        let room = 2.0 * (self.high - self.walls.skin - self.clearance - SPARE);
         self.sized((BALL * part * self.high).min(room))
     }
 
@@ -112,12 +117,13 @@ impl Ground {
             fillet: JointDefaults::HARD_MAPLE.fillet,
         };
         let mouth = stem.ball - usual_capture(stem.ball);
-        let swing = mouth_swing(&stem, CLEARANCE, mouth).to_degrees();
+        let swing = mouth_swing(&stem, self.clearance, mouth).to_degrees();
         Joint {
             ball,
             neck,
             swing: swing.floor().min(MOST_SWING),
             land: self.ruler.up(self.walls.land + 0.8, Step::Fine),
+            clearance: self.clearance,
         }
     }
 

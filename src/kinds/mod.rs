@@ -23,10 +23,12 @@ mod write;
 
 use std::ops::RangeInclusive;
 
+use crate::chain::Measured;
 use crate::params::Species;
+use crate::params::written::Shop;
 use crate::units::Unit;
 
-use ground::{GAP, Ground};
+use ground::{CLEARANCE, GAP, Ground};
 pub use ruler::Ruler;
 use ruler::Step;
 pub use shop::{Cutters, shop_text};
@@ -88,6 +90,8 @@ pub struct Frame {
     pub wood: &'static Species,
     /// How many sections.
     pub sections: u32,
+    /// Radial clearance of the joints, mm.
+    pub clearance: f64,
 }
 
 /// A choice that does not go, with what would.
@@ -99,11 +103,18 @@ pub struct Misfit {
     pub words: String,
 }
 
+/// Radial clearance of joints that write none, mm: what the shop's coupon showed, if there was one.
+#[must_use]
+pub fn clearance(shop: Option<&Shop>) -> f64 {
+    shop.and_then(|s| Measured::of(s).usual_gap())
+        .unwrap_or(CLEARANCE)
+}
+
 impl Frame {
     /// Thicknesses of stock that do, mm.
     #[must_use]
-    pub fn stocks(unit: Unit, wood: &Species) -> RangeInclusive<f64> {
-        Ground::thinnest(Ruler { unit }, wood)..=THICKEST
+    pub fn stocks(unit: Unit, wood: &Species, clearance: f64) -> RangeInclusive<f64> {
+        Ground::thinnest(Ruler { unit }, wood, clearance)..=THICKEST
     }
 
     /// Whether stock and sections are within their ranges.
@@ -112,7 +123,7 @@ impl Frame {
     /// The first choice that is not.
     pub fn fits(&self) -> Result<(), Misfit> {
         let ruler = Ruler { unit: self.unit };
-        let stocks = Frame::stocks(self.unit, self.wood);
+        let stocks = Frame::stocks(self.unit, self.wood, self.clearance);
         if !stocks.contains(&self.stock) {
             let words = format!(
                 "{} of {}, allowed {} to {}",
@@ -135,7 +146,7 @@ impl Frame {
         let ruler = Ruler { unit: self.unit };
         Ground {
             stretch,
-            ..Ground::of(ruler, self.stock, self.wood)
+            ..Ground::of(ruler, self.stock, self.wood, self.clearance)
         }
     }
 
@@ -175,7 +186,7 @@ impl Frame {
         let (lengths, _) = self.lengths();
         if !lengths.contains(&length) {
             let words = format!(
-                "{} for a {} of {} sections, allowed {} to {}",
+                "{} for the {} of {} sections, allowed {} to {}",
                 ruler.words(length),
                 self.kind.name,
                 self.sections,

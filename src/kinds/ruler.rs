@@ -89,6 +89,15 @@ impl Ruler {
             .unwrap_or_else(|| format!("{} mm", rounded(mm, 6)))
     }
 
+    /// As [`Ruler::exact`], always with its unit: as it can be typed anywhere.
+    #[must_use]
+    pub fn typed(self, mm: f64) -> String {
+        match self.unit {
+            Unit::Mm => format!("{} mm", self.exact(mm)),
+            Unit::Inch => self.exact(mm),
+        }
+    }
+
     /// Rounded, with its unit, for a sentence.
     #[must_use]
     pub fn words(self, mm: f64) -> String {

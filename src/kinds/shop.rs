@@ -2,8 +2,11 @@
 
 use std::fmt::Write;
 
+use super::Frame;
 use super::ruler::Ruler;
-use crate::params::SHOP_SCHEMA_NAME;
+use crate::chain::resolve;
+use crate::make::{Settings, lay_out};
+use crate::params::{read_design_str, read_shop_str};
 use crate::units::Unit;
 
 /// A usual set of cutters.
@@ -42,13 +45,35 @@ impl Cutters {
     }
 }
 
-/// Writes a shop for boards of a thickness in mm and of a wood.
+/// Writes a shop for the design of a frame: boards of its thickness and wood, in the smallest pieces that
+/// hold it.
 #[must_use]
-pub fn shop_text(ruler: Ruler, stock: f64, species: &str, cutters: Cutters) -> String {
+pub fn shop_text(frame: &Frame, design: &str, cutters: Cutters) -> String {
+    let of = |piece| text(frame, cutters, piece);
+    let pieces = pieces(frame.unit, frame.stock);
+    let held = pieces.into_iter().map(of).find(|shop| holds(shop, design));
+    held.unwrap_or_else(|| of(pieces[0]))
+}
+
+/// Whether a design is laid out on the pieces of a shop.
+fn holds(shop: &str, design: &str) -> bool {
+    let (Ok((design, _)), Ok((shop, _))) = (
+        read_design_str(design, "design.yaml"),
+        read_shop_str(shop, "shop.yaml"),
+    ) else {
+        return false;
+    };
+    resolve(&design, &shop).is_ok_and(|resolved| {
+        let settings = Settings::of(&resolved, design.units.value.0);
+        lay_out(&resolved, &settings, 1).is_ok()
+    })
+}
+
+fn text(frame: &Frame, cutters: Cutters, [length, width]: [u32; 2]) -> String {
+    let (ruler, stock, species) = (Ruler { unit: frame.unit }, frame.stock, frame.wood.name);
     let unit = ruler.unit.symbol();
     let mut text = format!(
-        "# yaml-language-server: $schema={SHOP_SCHEMA_NAME}\n\
-         # Your shop: what you own, as you measured it. Every design in this folder is made for it.\n\
+        "# Your shop: what you own, as you measured it. Every design in this folder is made for it.\n\
          limberwood_shop: 1\n\
          name: My shop\n\
          units: {unit}\n\
@@ -62,7 +87,6 @@ pub fn shop_text(ruler: Ruler, stock: f64, species: &str, cutters: Cutters) -> S
         "# Thickness by calipers; length and width of the pieces that lie on the machine: write yours.\n\
          stock:\n",
     );
-    let [length, width] = piece(ruler.unit, stock);
     for (name, thick) in [("board", stock), ("double", 2.0 * stock)] {
         let thick = ruler.exact(thick);
         let _ = writeln!(
@@ -73,13 +97,14 @@ pub fn shop_text(ruler: Ruler, stock: f64, species: &str, cutters: Cutters) -> S
     text
 }
 
-/// Length and width of pieces of stock of a thickness in mm that hold every kind, in the unit (by eye).
-fn piece(unit: Unit, stock: f64) -> [u32; 2] {
+/// Lengths and widths of pieces of stock of a thickness in mm, in the unit: one that holds most kinds, then
+/// larger ones for wide wings (by eye).
+fn pieces(unit: Unit, stock: f64) -> [[u32; 2]; 4] {
     match (unit, stock > 20.0) {
-        (Unit::Mm, false) => [400, 200],
-        (Unit::Mm, true) => [400, 250],
-        (Unit::Inch, false) => [16, 8],
-        (Unit::Inch, true) => [16, 10],
+        (Unit::Mm, false) => [[400, 200], [400, 300], [600, 300], [600, 450]],
+        (Unit::Mm, true) => [[400, 250], [400, 350], [600, 350], [600, 500]],
+        (Unit::Inch, false) => [[16, 8], [16, 12], [24, 12], [24, 18]],
+        (Unit::Inch, true) => [[16, 10], [16, 14], [24, 14], [24, 20]],
     }
 }
 

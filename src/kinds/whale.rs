@@ -9,7 +9,7 @@ use super::write::Plan;
 pub const WHALE: Kind = Kind {
     name: "whale",
     words: "A whale: great blunt head, flippers, a body that narrows to level flukes.",
-    least: 4,
+    least: 5,
     most: 12,
     usual: 5,
     plan,
@@ -31,7 +31,7 @@ fn plan(g: &Ground, sections: u32) -> Plan {
                 Thick::Fin,
                 &[
                     (31, 0.27, 0.16),
-                    (48, 0.74, 0.27),
+                    (46, 0.74, 0.27),
                     (63, 0.8, 0.16),
                     (67, 0.32, 0.14),
                 ],

@@ -3,10 +3,9 @@
 use std::collections::BTreeSet;
 use std::fmt::Write;
 
-use super::ground::{CLEARANCE, Joint};
+use super::ground::Joint;
 use super::part::{Part, Plate, Point};
 use super::ruler::Ruler;
-use crate::params::DESIGN_SCHEMA_NAME;
 use crate::units::Unit;
 
 /// Column of the comments.
@@ -107,8 +106,8 @@ impl Page {
     fn head(&mut self, plan: &Plan, head: &Head<'_>) {
         let _ = writeln!(
             self.text,
-            "# yaml-language-server: $schema={DESIGN_SCHEMA_NAME}\n# {}\n# Change a number, save, and see: \
-             limberwood page FILE; before cutting: limberwood check FILE.",
+            "# {}\n# Change a number, save, and see: limberwood page FILE; before cutting: limberwood check \
+             FILE.\n# Completion of keys in an editor: limberwood schema --help.",
             head.about
         );
         let name = serde_json::Value::from(head.name).to_string();
@@ -149,11 +148,6 @@ impl Page {
                 "diameter of its stem; thinner breaks",
             ),
             (
-                format!("  clearance: {}", length(CLEARANCE)),
-                "clearance",
-                "gap all round between ball and socket",
-            ),
-            (
                 format!("  swing: {} deg", joint.swing),
                 "swing",
                 "how far it bends to each side",
@@ -167,6 +161,12 @@ impl Page {
         for (line, key, comment) in &lines {
             self.line(line, key, comment);
         }
+        let _ = writeln!(
+            self.text,
+            "  # clearance, the gap all round the ball, is not written: it is what your coupon showed to move\n  \
+             # easily (limberwood record), now {}.",
+            self.ruler.typed(joint.clearance)
+        );
     }
 
     fn part(&mut self, part: &Part) {

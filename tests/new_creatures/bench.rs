@@ -94,6 +94,8 @@ fn made_passes(folder: &Path, choices: &[&str]) {
         "{choices:?}: {}",
         checked.out
     );
-    well(folder, &["make", "Test.yaml", "--quiet"]);
-    well(folder, &["blank", "Test.yaml", "--quiet"]);
+    for command in ["make", "blank"] {
+        let made = run(folder, &[command, "Test.yaml", "--quiet"]);
+        assert_eq!(made.code, 0, "{choices:?}, {command}: {}", made.err);
+    }
 }

@@ -1,7 +1,10 @@
 //! What is written, and what is left alone.
 
 use super::bench::{run, well};
+use limberwood::chain::resolve;
+use limberwood::params::read_files;
 use std::fs;
+use std::path::Path;
 
 /// Odd names become safe files, and stand unchanged in the design.
 #[test]
@@ -30,7 +33,6 @@ fn names_with_blanks_and_umlauts() {
     ] {
         assert!(folder.join(path).is_file(), "{path}");
     }
-    assert!(text.starts_with("# yaml-language-server: $schema=limberwood.schema.json\n"));
     // Every key that is no entry of a list is explained where it first comes.
     for key in [
         "units:", "species:", "split:", "ball:", "neck:", "swing:", "length:", "outline:",
@@ -107,4 +109,33 @@ fn nothing_is_overwritten() {
         "theirs"
     );
     assert!(!folder.join("Otter.yaml").exists());
+}
+
+/// Clearances of the joints of a design, mm.
+fn clearances(folder: &Path, design: &str) -> Vec<f64> {
+    let shop = folder.join("shop.yaml");
+    let (design, shop, _) = read_files(&folder.join(design), Some(&shop)).expect("files");
+    let resolved = resolve(&design, &shop).expect("a design");
+    resolved.joints.iter().map(|j| j.joint.clearance).collect()
+}
+
+/// The gap that a coupon showed to move easily is that of every joint that was made before or after.
+#[test]
+fn joints_have_the_gap_that_the_coupon_showed() {
+    let room = tempfile::tempdir().unwrap();
+    let folder = room.path();
+    well(folder, &["new", "Newt", "--quiet"]);
+    assert_eq!(clearances(folder, "Newt.yaml"), [0.4; 7]);
+    let shop = fs::read_to_string(folder.join("shop.yaml")).unwrap();
+    fs::write(
+        folder.join("shop.yaml"),
+        shop + "measured: {easy: 0.5 mm}\n",
+    )
+    .unwrap();
+    assert_eq!(clearances(folder, "Newt.yaml"), [0.5; 7]);
+    well(folder, &["check", "Newt.yaml", "--quiet"]);
+    well(folder, &["new", "Whale", "--quiet"]);
+    assert_eq!(clearances(folder, "Whale.yaml"), [0.5; 4]);
+    let text = fs::read_to_string(folder.join("Whale.yaml")).unwrap();
+    assert!(text.contains("now 0.5 mm."), "{text}");
 }

@@ -2,6 +2,7 @@
 
 mod bench;
 mod files;
+mod laid;
 mod random;
 mod refusals;
 mod sound;

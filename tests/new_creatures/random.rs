@@ -1,7 +1,7 @@
 //! Random choices within the ranges that the program tells.
 
 use super::bench::passes_or_is_refused;
-use limberwood::kinds::{Cutters, Frame, KINDS};
+use limberwood::kinds::{Cutters, Frame, KINDS, clearance};
 use limberwood::params::{SPECIES, Species};
 use limberwood::units::Unit;
 
@@ -37,7 +37,7 @@ fn choices_within_the_ranges_pass_or_are_refused() {
         let kind = KINDS[numbers.below(KINDS.len())];
         let wood: &'static Species = &SPECIES[numbers.below(SPECIES.len())];
         let unit = [Unit::Mm, Unit::Inch][numbers.below(2)];
-        let stocks = Frame::stocks(unit, wood);
+        let stocks = Frame::stocks(unit, wood, clearance(None));
         // Calipers show hundredths of a millimetre.
         let stock = numbers.between(*stocks.start() + 0.01, *stocks.end() - 0.01);
         let stock = (100.0 * stock).round() / 100.0;
@@ -48,6 +48,7 @@ fn choices_within_the_ranges_pass_or_are_refused() {
             stock,
             wood,
             sections,
+            clearance: clearance(None),
         };
         let (range, _) = frame.lengths();
         let length = numbers.between(*range.start(), *range.end());

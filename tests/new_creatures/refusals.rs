@@ -23,35 +23,35 @@ fn refused(arguments: &[&str], code: i32, words: &[&str]) {
 fn sizes_out_of_range_name_choice_and_both_numbers() {
     refused(
         &["X", "--stock", "9"],
-        1,
+        2,
         &["--stock", "9 mm", "allowed ", "27 mm"],
     );
-    refused(&["X", "--stock", "2 in"], 1, &["--stock", "50.8 mm"]);
+    refused(&["X", "--stock", "2 in"], 2, &["--stock", "50.8 mm"]);
     refused(
         &["X", "--stock", "2 in", "--unit", "in"],
-        1,
+        2,
         &["2 in", "1-1/16 in"],
     );
     refused(
         &["Newt", "--sections", "5"],
-        1,
+        2,
         &["--sections: 5", "6 to 16"],
     );
     refused(
         &["Newt", "--sections", "17"],
-        1,
+        2,
         &["--sections: 17", "6 to 16"],
     );
     refused(
         &["Newt", "--length", "100"],
-        1,
+        2,
         &["--length: 100 mm", "8 sections", "allowed "],
     );
-    refused(&["Newt", "--length", "3000 mm"], 1, &["--length: 3000 mm"]);
+    refused(&["Newt", "--length", "3000 mm"], 2, &["--length: 3000 mm"]);
     // Pine needs thicker necks and walls than maple.
     refused(
         &["X", "--stock", "12", "--species", "ponderosa pine"],
-        1,
+        2,
         &["--stock: 12 mm of ponderosa pine"],
     );
 }

@@ -1,7 +1,7 @@
 //! Every kind over units and thicknesses, and at its limits.
 
 use super::bench::{passes, passes_or_is_refused, well};
-use limberwood::kinds::{Frame, KINDS, Ruler};
+use limberwood::kinds::{Frame, KINDS, Ruler, clearance};
 use limberwood::params::species;
 use limberwood::units::Unit;
 
@@ -40,6 +40,7 @@ fn limits_of_sections_and_length_pass_or_are_refused() {
                 stock: 19.05,
                 wood: species("hard maple").unwrap(),
                 sections,
+                clearance: clearance(None),
             };
             let (range, usual) = frame.lengths();
             assert!(range.contains(&usual));

@@ -3,7 +3,7 @@
 
 use limberwood::chain::resolve;
 use limberwood::diagnostic::Severity;
-use limberwood::kinds::{Cutters, Frame, KINDS, Ruler, shop_text};
+use limberwood::kinds::{Cutters, Frame, KINDS, clearance, shop_text};
 use limberwood::make::{Settings, formed};
 use limberwood::params::{SPECIES, read_design_str, read_shop_str};
 use limberwood::units::Unit;
@@ -15,8 +15,7 @@ const STOCKS: std::ops::RangeInclusive<u32> = 14..=26;
 fn faults(frame: &Frame) -> Result<(), String> {
     let (_, length) = frame.lengths();
     let text = frame.design("Test", length).map_err(|e| e.words)?;
-    let ruler = Ruler { unit: frame.unit };
-    let shop = shop_text(ruler, frame.stock, frame.wood.name, Cutters::Metric);
+    let shop = shop_text(frame, &text, Cutters::Metric);
     let (design, _) = read_design_str(&text, "Test.yaml").map_err(|e| e.to_string())?;
     let (shop, _) = read_shop_str(&shop, "shop.yaml").map_err(|e| e.to_string())?;
     let resolved = resolve(&design, &shop).map_err(|e| e.to_string())?;
@@ -52,9 +51,11 @@ fn usual_creatures_are_sound_over_stocks_units_and_woods() {
                         stock: f64::from(stock),
                         wood,
                         sections: kind.usual,
+                        clearance: clearance(None),
                     };
                     let taken = all || (7 * k + 5 * w + 3 * s + u).is_multiple_of(97);
-                    if !taken || !Frame::stocks(unit, wood).contains(&frame.stock) {
+                    if !taken || !Frame::stocks(unit, wood, clearance(None)).contains(&frame.stock)
+                    {
                         continue;
                     }
                     tried += 1;
@@ -85,6 +86,7 @@ fn eyes_are_deep_enough_for_a_steep_head() {
         stock: 25.0,
         wood: limberwood::params::species("eastern white pine").unwrap(),
         sections: 7,
+        clearance: clearance(None),
     };
     assert_eq!(faults(&frame), Ok(()));
 }

@@ -22,6 +22,10 @@ pub(super) const BESIDE: f64 = 4.5;
 /// The plan rises by at most this where a tab is placed: a steep one would stand askew (common
 /// practice, no source).
 pub(super) const STEEP: f64 = 0.6;
+/// The sides of a tab stand square to the rim: where the plan is hollow they near each other. So far out
+/// they keep so much of its width, mm (habit: no longer tab was seen in a window, and a narrower one is
+/// a splinter).
+const HOLLOW: (f64, f64) = (30.0, 2.5);
 /// Step in which places are tried, mm.
 const STEP: f64 = 0.5;
 /// Tabs on each long side unless the design says otherwise (common practice, no source).
@@ -163,6 +167,10 @@ fn free(flank: Flank, width: f64, sides: &Sides<'_>) -> Vec<Free> {
             [x - half, x, x + half]
                 .iter()
                 .all(|&x| line.half_width(x).1.abs() <= STEEP)
+        })
+        .filter(|&x| {
+            let [front, rear] = [x - half, x + half].map(|x| line.half_width(x).1);
+            width - HOLLOW.0 * (rear - front) >= HOLLOW.1.min(width)
         })
         .filter(|&x| !beside_plate(x) && !beside_pin(flank, x, line.half_width(x).0, half, sides))
         .map(|x| Free {

@@ -3,6 +3,10 @@
 
 use nalgebra::{Point2, Vector2};
 
+/// Where two segments cross, they are one place within this, mm (habit: far over the rounding of lengths of
+/// some hundred mm, far under the model tolerance).
+const NOISE: f64 = 1e-9;
+
 /// A segment.
 pub(super) type Segment = [Point2<f64>; 2];
 
@@ -45,8 +49,11 @@ pub(super) fn segments(a: &Segment, b: &Segment) -> Between {
     let n = u.perp(&v);
     if n != 0.0 {
         let (s, t) = (w.perp(&v) / n, w.perp(&u) / n);
-        if (0.0..=1.0).contains(&s) && (0.0..=1.0).contains(&t) {
-            return (0.0, a[0] + u * s, b[0] + v * t);
+        let (p, q) = (a[0] + u * s, b[0] + v * t);
+        let within = (0.0..=1.0).contains(&s) && (0.0..=1.0).contains(&t);
+        // On one line, the place where they cross is a quotient of two roundings.
+        if within && (q - p).norm() < NOISE {
+            return (0.0, p, q);
         }
     }
     ends
@@ -130,6 +137,22 @@ mod tests {
             let (found, p, q) = segments(&a, &b);
             prop_assert!(found <= sampled + 1e-12 && sampled - found < 0.2, "{found} {sampled}");
             prop_assert!(((p - q).norm() - found).abs() < 1e-9);
+        }
+
+        /// On one line, as ends of tabs at the border of a window are.
+        #[test]
+        fn two_segments_of_a_line(
+            from in -20.0..20.0f64,
+            turn in 0.0..6.3f64,
+            lengths in [0.5..9.0f64, 0.5..9.0],
+            gap in 0.01..30.0f64,
+        ) {
+            let (sin, cos) = turn.sin_cos();
+            let at = |far: f64| Point2::new(from, -0.7 * from) + Vector2::new(cos, sin) * far;
+            let [a, b] = lengths;
+            let (first, second) = ([at(0.0), at(a)], [at(a + gap), at(a + gap + b)]);
+            let (found, _, _) = segments(&first, &second);
+            prop_assert!((found - gap).abs() < 1e-9, "{found} {gap}");
         }
 
         #[test]

@@ -81,6 +81,7 @@ pub fn habit(between: (Feature, Feature), walls: &Walls) -> Option<f64> {
     let least = match between {
         (Eye(_), Groove(_) | Mark(_)) => walls.pin_floor,
         (Groove(_) | Mark(_) | PinChamfer(_), _) | (_, PinChamfer(_)) => return None,
+        (Tab(a), Tab(b)) if a == b => LEAST_HABIT,
         (Plate(_) | Tab(_), _) => return None,
         (Eye(_), SplitFace) => walls.pin_floor,
         (Eye(_), Socket(_) | Flare(_)) | (Socket(_) | Flare(_), Eye(_)) => walls.skin,
@@ -160,10 +161,15 @@ impl Refusal {
         let (a, b) = self.between;
         let length = |mm: f64| length_text(Length::from_mm(mm), unit);
         let (gap, least) = pair(self.gap.abs(), self.least, unit);
-        let apart = if self.gap < 0.0 {
-            format!("{a} and {b} cross by {gap}")
+        let of = if a == b {
+            format!("sides of {a}")
         } else {
-            format!("{a} and {b} {gap} apart")
+            format!("{a} and {b}")
+        };
+        let apart = if self.gap < 0.0 {
+            format!("{of} cross by {gap}")
+        } else {
+            format!("{of} {gap} apart")
         };
         let numbers = self
             .numbers

@@ -123,6 +123,7 @@ pub(super) fn stands(around: &Around<'_>, side: &RimSide) -> Vec<Ligament> {
     for (k, tab) in tabs {
         let (stand, own) = tab_of(around, side, tab, k + 1);
         all.extend(own);
+        all.extend(narrowest(&stand, tab));
         stands.push(stand);
     }
     for (k, stand) in stands.iter().enumerate() {
@@ -134,6 +135,23 @@ pub(super) fn stands(around: &Around<'_>, side: &RimSide) -> Vec<Ligament> {
         all.extend(beside.filter_map(|other| between(stand, other, side)));
     }
     all
+}
+
+/// What the sides of a tab leave between them: out of a hollow they near each other.
+fn narrowest(stand: &Stand, tab: &Tab) -> Option<Ligament> {
+    let &[front, far_front, far_rear, rear] = stand.path.as_slice() else {
+        return None;
+    };
+    let near = segments(
+        &[front.into(), far_front.into()],
+        &[rear.into(), far_rear.into()],
+    );
+    let numbers = [("tab width", tab.width), stand.size()];
+    Some(
+        stand
+            .found(near)
+            .named(stand.feature, stand.feature, numbers),
+    )
 }
 
 /// A tab as it is measured, and what it keeps of its plate.

@@ -20,6 +20,9 @@ pub(super) fn way_out(between: (Feature, Feature)) -> &'static str {
         }
         (Plate(_), Tab(_)) => "move the tab along the body, make it smaller or the plate larger",
         (Plate(_), _) => "move the plate along the body or make it smaller",
+        (Tab(a), Tab(b)) if a == b => {
+            "its sides near each other outwards: move it to where the body is not hollow, or make it wider"
+        }
         (Tab(_), RimTop) => "make the tab thinner or lower, or the rim higher",
         (Tab(_), SplitFace) => "make the tab's underside higher",
         (Tab(_), _) => "move the tab along the body or make it smaller",

@@ -3,7 +3,7 @@
 use super::{New, Stop, cannot};
 use crate::cli::ask::Asker;
 use crate::cli::typed;
-use crate::kinds::{Cutters, Frame, KINDS, Ruler, kind};
+use crate::kinds::{Cutters, Frame, KINDS, Ruler, clearance, kind};
 use crate::params::written::Shop;
 use crate::params::{SPECIES, Species, did_you_mean, species};
 use crate::units::Unit;
@@ -62,6 +62,7 @@ pub fn choose(args: &New, shop: Option<&Shop>, asker: &mut Asker) -> Result<Choi
         stock,
         wood,
         sections: kind.usual,
+        clearance: clearance(shop),
     };
     size(args, asker, frame, cutters)
 }
@@ -72,7 +73,7 @@ fn stock(
     asker: &mut Asker,
     (unit, wood, shop): (Unit, &Species, Option<&Shop>),
 ) -> Result<f64, Stop> {
-    let range = Frame::stocks(unit, wood);
+    let range = Frame::stocks(unit, wood, clearance(shop));
     let ruler = Ruler { unit };
     let boards = shop.into_iter().flat_map(|s| &s.stock.value);
     let boards = boards.map(|b| b.value.thickness.value.mm());
@@ -82,7 +83,7 @@ fn stock(
         ruler.words(*range.start()),
         ruler.words(*range.end())
     );
-    let default = exact(board.unwrap_or(19.05), ruler);
+    let default = ruler.typed(board.unwrap_or(19.05));
     asker
         .choice(
             ("--stock", &question),
@@ -147,7 +148,7 @@ fn size(args: &New, asker: &mut Asker, frame: Frame, cutters: Cutters) -> Result
         .choice(
             ("--length", &question),
             args.length.as_deref(),
-            &exact(usual, ruler),
+            &ruler.typed(usual),
             |text| typed::length(text, frame.unit),
         )
         .map_err(cannot)?;
@@ -162,12 +163,4 @@ fn unknown(text: &str, known: &[&str]) -> String {
     let list = format!("write one of: {}", known.join(", "));
     let way_out = did_you_mean(text, known.iter().copied(), &list);
     format!("found `{text}`; {way_out}")
-}
-
-/// As it can be typed again.
-fn exact(mm: f64, ruler: Ruler) -> String {
-    match ruler.unit {
-        Unit::Mm => format!("{} mm", ruler.exact(mm)),
-        Unit::Inch => ruler.exact(mm),
-    }
 }
