@@ -225,6 +225,12 @@ const FAULTS: &[(&str, &str, &[&str], bool)] = &[
         false,
     ),
     (
+        "    rim: 5\n    outline:\n      - {at: 0%, half_width: 6, height: 6}\n      - {at: 40%, half_width: 17, height: 15}\n",
+        "    rim: 5\n    tabs: [{side: both, at: 47%, width: 4, length: 16}]\n    outline:\n      - {at: 0%, half_width: 6, height: 6}\n      - {at: 20%, half_width: 17, height: 13}\n      - {at: 45%, half_width: 12, height: 14}\n      - {at: 70%, half_width: 17, height: 14}\n",
+        &["crossing"],
+        true,
+    ),
+    (
         "joint:",
         "accept: [{check: odd-clearence, reason: x}]\njoint:",
         &["accept"],

@@ -64,6 +64,21 @@ fn limits_of_sections_and_length_pass_or_are_refused() {
     assert!(2 * well >= passed.len(), "{well} of {} pass", passed.len());
 }
 
+/// A blunt nose has narrow facets that look a little away from the cutter, and hides nothing.
+#[test]
+fn a_blunt_nose_of_thin_stock_hides_nothing() {
+    passes(&[
+        "--kind",
+        "ray",
+        "--stock",
+        "14.5 mm",
+        "--sections",
+        "4",
+        "--length",
+        "405 mm",
+    ]);
+}
+
 #[test]
 fn soft_and_strong_woods_pass() {
     let all = std::env::var_os("LIMBERWOOD_NEW_ALL").is_some();
