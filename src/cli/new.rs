@@ -157,13 +157,20 @@ fn create(args: &New, file: &Path, outcome: &mut Outcome) -> Result<String, Stop
         print::say(&format!("taken without asking: {taken}"));
     }
     let frame = &choices.frame;
-    let design = frame.design(&args.name, choices.length)?;
     let new_shop = beside.is_none();
-    let shop = shop_text(frame, &design, choices.cutters);
+    let shop = match new_shop {
+        true => shop_text(
+            frame,
+            &frame.design(&args.name, choices.length)?,
+            choices.cutters,
+        ),
+        false => String::new(),
+    };
     let read_shop = match beside {
         Some(shop) => shop,
         None => read_text(&shop, Path::new("shop.yaml"), outcome)?,
     };
+    let design = frame.settled(&args.name, choices.length, &read_shop)?;
     let asked = (!new_shop, args.quiet);
     let proof = read_back(&design, &read_shop, outcome)
         .and_then(|resolved| prove(&resolved, &choices, asked, outcome));

@@ -18,6 +18,7 @@ mod pike;
 mod ray;
 mod ruler;
 mod shop;
+mod slim;
 mod whale;
 mod write;
 
@@ -32,6 +33,7 @@ use ground::{CLEARANCE, GAP, Ground};
 pub use ruler::Ruler;
 use ruler::Step;
 pub use shop::{Cutters, shop_text};
+use slim::{Slim, slim};
 use write::{Head, Plan};
 
 /// Lengths that a kind may be stretched to (by eye: shorter, and pins find no room; longer, and it
@@ -181,6 +183,23 @@ impl Frame {
     /// # Errors
     /// The choice that does not go.
     pub fn design(&self, name: &str, length: f64) -> Result<String, Misfit> {
+        self.text(name, length, &[])
+    }
+
+    /// The text of the design for a shop, in which grooves without room are accepted.
+    ///
+    /// # Errors
+    /// The choice that does not go.
+    pub fn settled(&self, name: &str, length: f64, shop: &Shop) -> Result<String, Misfit> {
+        let text = self.design(name, length)?;
+        let slim = slim(&text, shop);
+        if slim.is_empty() {
+            return Ok(text);
+        }
+        self.text(name, length, &slim)
+    }
+
+    fn text(&self, name: &str, length: f64, accepted: &[Slim]) -> Result<String, Misfit> {
         self.fits()?;
         let ruler = Ruler { unit: self.unit };
         let (lengths, _) = self.lengths();
@@ -207,6 +226,7 @@ impl Frame {
             name,
             about: &about,
             species: self.wood.name,
+            accepted,
         };
         Ok(write::text(&plan, &head, ruler))
     }

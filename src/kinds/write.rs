@@ -6,6 +6,7 @@ use std::fmt::Write;
 use super::ground::Joint;
 use super::part::{Part, Plate, Point};
 use super::ruler::Ruler;
+use super::slim::{REASON, Slim};
 use crate::units::Unit;
 
 /// Column of the comments.
@@ -57,6 +58,8 @@ pub struct Head<'a> {
     pub about: &'a str,
     /// Wood.
     pub species: &'a str,
+    /// Warnings that are accepted.
+    pub accepted: &'a [Slim],
 }
 
 /// Writes a plan.
@@ -73,6 +76,7 @@ pub fn text(plan: &Plan, head: &Head<'_>, ruler: Ruler) -> String {
     if let Some(joint) = usual {
         page.joint(&joint);
     }
+    page.accepted(head.accepted);
     page.text.push_str("\nsections:");
     page.text
         .push_str("                        # from head to tail\n");
@@ -167,6 +171,19 @@ impl Page {
              # easily (limberwood record), now {}.",
             self.ruler.typed(joint.clearance)
         );
+    }
+
+    fn accepted(&mut self, all: &[Slim]) {
+        if !all.is_empty() {
+            let comment = "warnings that are accepted, and why";
+            self.line("\naccept:", "accept", comment);
+        }
+        for Slim { check, section } in all {
+            let _ = writeln!(
+                self.text,
+                "  - {{check: {check}, section: {section}, reason: {REASON}}}"
+            );
+        }
     }
 
     fn part(&mut self, part: &Part) {

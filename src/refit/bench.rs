@@ -2,7 +2,7 @@
 
 use super::boards::{Boards, Need, drawn_for, nearest, with_boards};
 use super::oracle::Open;
-use super::search::Tried;
+use super::search::{Fit, Tried};
 use crate::chain::{EndFace, Resolved, Walls, least_neck};
 use crate::check::finding::Finding;
 use crate::diagnostic::{Diagnostic, Diagnostics, Severity};
@@ -165,6 +165,17 @@ impl<'a> Bench<'a> {
         let needs = self.needs.iter().zip(&self.own_boards);
         self.room = needs.map(|(n, b)| n.scale(*b)).collect();
         self.end_room = end_room(&self.resolved, &self.needs, &self.own_boards);
+    }
+
+    /// What a design that grows is based on: less was given up there.
+    pub(super) fn based(&self, fit: Fit) -> Option<String> {
+        let base = &self.design.based_on.as_ref()?.value.0;
+        let grows = matches!(fit, Fit::Scaled(scale) if scale > 1.0 + 1e-9);
+        grows.then(|| {
+            format!(
+                "this design is based on {base}: to fit that one keeps what was given up on the way here"
+            )
+        })
     }
 
     /// Length of the straight creature, mm: what scales, and the gaps, which do not.

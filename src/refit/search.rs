@@ -467,6 +467,7 @@ impl Search<'_, '_> {
             }
         };
         said.extend(self.shop_has_other_boards(wish));
+        said.extend(self.bench.based(fit));
         if fit == Fit::Nothing {
             said.push("nothing had to change".to_owned());
         } else if fit == Fit::Heights {

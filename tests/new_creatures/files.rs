@@ -139,3 +139,23 @@ fn joints_have_the_gap_that_the_coupon_showed() {
     let text = fs::read_to_string(folder.join("Whale.yaml")).unwrap();
     assert!(text.contains("now 0.5 mm."), "{text}");
 }
+
+/// A groove without room in a slim section is accepted in the design, and so nothing is open.
+#[test]
+fn grooves_without_room_are_accepted_with_a_reason() {
+    let room = tempfile::tempdir().unwrap();
+    let folder = room.path();
+    let made = well(folder, &["new", "otter", "--unit", "in"]);
+    assert!(!made.out.contains("warnings are open"), "{}", made.out);
+    let text = fs::read_to_string(folder.join("otter.yaml")).unwrap();
+    assert!(
+        text.contains("check: no-front-groove, section: tip,"),
+        "{text}"
+    );
+    let checked = well(folder, &["check", "otter.yaml"]);
+    assert!(
+        checked.out.starts_with("otter.yaml: cut\n"),
+        "{}",
+        checked.out
+    );
+}

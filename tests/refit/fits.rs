@@ -134,6 +134,9 @@ fn there_and_back_is_the_same_creature() {
         back.fit,
         back.changes
     );
+    let based = |said: &String| said.contains("based on pair.yaml");
+    assert!(back.said.iter().any(based), "{:?}", back.said);
+    assert!(!there.said.iter().any(based), "{:?}", there.said);
     let (_, old) = resolved(&path);
     let (_, new) = resolved(&folder.path().join("back.yaml"));
     let off = apart(&old, &new);

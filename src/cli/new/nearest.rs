@@ -82,7 +82,7 @@ fn sections(choices: &Choices) -> Vec<(Frame, f64)> {
 
 /// What the checks say of these choices; nothing when they cannot be made or laid out.
 fn judged(frame: &Frame, length: f64, (shop, own_shop): (&Shop, bool)) -> Option<Verdict> {
-    let text = frame.design("Proposal", length).ok()?;
+    let text = frame.settled("Proposal", length, shop).ok()?;
     let (design, mut warnings) = read_design_str(&text, "proposal.yaml").ok()?;
     let resolved = resolve(&design, shop).ok()?;
     warnings.extend(resolved.warnings.clone().sorted());
