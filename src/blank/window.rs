@@ -20,9 +20,6 @@ const BESIDE: f64 = 0.2;
 /// A tab stands at most so far from the normal of its long side, radians, else that side runs along the
 /// grain (habit: further, and tabs get longer than twice the width).
 const ASKEW: f64 = std::f64::consts::FRAC_PI_3;
-/// Long sides along the grain are taken where the window gets smaller by this factor (habit: askew tabs on
-/// both sides can drive each other's runs far out).
-const SMALLER: f64 = 0.95;
 /// Rounds in which each long side takes in the other's run; where none reaches across, one is enough.
 const ROUNDS: usize = 64;
 
@@ -104,50 +101,26 @@ pub fn window(
         all.filter(move |(tab, _)| tab.flank == flank)
             .map(|(_, rays)| rays)
     };
-    let turned = Flank::BOTH.map(|flank| long_side(own(flank), flank));
-    let grain = Flank::BOTH.map(across);
-    let drawn = |flanks: [[f64; 2]; 2]| {
-        let window = Window {
-            core: core(body, &flanks, |k, far| {
-                run(own(Flank::BOTH[k]), flanks[k], far, width)
-            }),
-            width,
-        };
-        match beyond(tabs, &rays, &window, &flanks) {
-            Some(tab) => Err(tab),
-            None => Ok((window, flanks)),
-        }
-    };
-    let area = |drawn: &Result<(Window, [[f64; 2]; 2]), usize>| match drawn {
-        Ok((window, _)) => window.core.area_within(width),
-        Err(_) => f64::INFINITY,
-    };
-    let mut best = drawn(turned);
-    for flanks in [[turned[0], grain[1]], [grain[0], turned[1]], grain] {
-        let other = drawn(flanks);
-        if area(&other) < SMALLER * area(&best) {
-            best = other;
-        }
-    }
-    let (window, flanks) = best?;
-    let form = reaching(form, &rays, tabs, &window, &flanks);
-    Ok((window, form))
-}
-
-/// Outward normal of a long side that runs along the grain.
-fn across(flank: Flank) -> [f64; 2] {
-    [0.0, flank.sign()]
-}
-
-/// The polygon round a body whose long sides have these normals and take in the runs that tabs ask for.
-fn core(body: &Half, flanks: &[[f64; 2]; 2], run: impl Fn(usize, f64) -> Vec<[f64; 2]>) -> Polygon {
-    let (far, ends) = runs(flanks.map(|n| support(body, n)), run, flanks);
-    let free = free_directions(flanks).into_iter().map(|n| {
+    let flanks = Flank::BOTH.map(|flank| long_side(own(flank), flank));
+    let (far, ends) = runs(
+        flanks.map(|n| support(body, n)),
+        |k, far| run(own(Flank::BOTH[k]), flanks[k], far, width),
+        &flanks,
+    );
+    let free = free_directions(&flanks).into_iter().map(|n| {
         let reach = ends.iter().map(|&p| dot(n, p));
         (n, reach.fold(support(body, n), f64::max))
     });
-    let supports: Vec<_> = free.chain(flanks.iter().copied().zip(far)).collect();
-    Polygon::of_supports(&supports, flanks)
+    let supports: Vec<_> = free.chain(flanks.into_iter().zip(far)).collect();
+    let core = Polygon::of_supports(&supports, &flanks);
+    let window = Window { core, width };
+    match beyond(tabs, &rays, &window, &flanks) {
+        Some(tab) => Err(tab),
+        None => {
+            let form = reaching(form, &rays, tabs, &window, &flanks);
+            Ok((window, form))
+        }
+    }
 }
 
 fn dot(a: [f64; 2], b: [f64; 2]) -> f64 {
@@ -224,7 +197,7 @@ fn rays(rim: &RimSide, half: &HalfForm, tab: &Tab) -> Option<[Ray; 2]> {
 /// Outward normal of the long side along the tabs of a flank.
 fn long_side<'a>(tabs: impl Iterator<Item = &'a [Ray; 2]>, flank: Flank) -> [f64; 2] {
     let rays: Vec<Ray> = tabs.flatten().copied().collect();
-    let across = across(flank);
+    let across = [0.0, flank.sign()];
     let order = |a: &&Ray, b: &&Ray| a.0[0].total_cmp(&b.0[0]);
     let (Some(first), Some(last)) = (rays.iter().min_by(order), rays.iter().max_by(order)) else {
         return across;

@@ -157,39 +157,35 @@ fn create(args: &New, file: &Path, outcome: &mut Outcome) -> Result<String, Stop
         print::say(&format!("taken without asking: {taken}"));
     }
     let frame = &choices.frame;
-    let new_shop = beside.is_none();
-    let shop = match new_shop {
-        true => shop_text(
-            frame,
-            &frame.design(&args.name, choices.length)?,
-            choices.cutters,
-        ),
-        false => String::new(),
+    let (shop, shop_file) = match beside {
+        Some(shop) => (shop, None),
+        None => {
+            let design = frame.design(&args.name, choices.length)?;
+            let text = shop_text(frame, &design, choices.cutters);
+            (
+                read_text(&text, Path::new("shop.yaml"), outcome)?,
+                Some(text),
+            )
+        }
     };
-    let read_shop = match beside {
-        Some(shop) => shop,
-        None => read_text(&shop, Path::new("shop.yaml"), outcome)?,
-    };
-    let design = frame.settled(&args.name, choices.length, &read_shop)?;
-    let asked = (!new_shop, args.quiet);
-    let proof = read_back(&design, &read_shop, outcome)
+    let design = frame.settled(&args.name, choices.length, &shop)?;
+    let asked = (shop_file.is_none(), args.quiet);
+    let proof = read_back(&design, &shop, outcome)
         .and_then(|resolved| prove(&resolved, &choices, asked, outcome));
     let proof = match proof {
         Ok(proof) => proof,
         Err(Stop::Messages) => {
-            let way_out = way_out(&choices, &read_shop, asked);
+            let way_out = way_out(&choices, &shop, asked);
             return Err(Stop::Refused(way_out));
         }
         Err(stop) => return Err(stop),
     };
     let mut files = vec![(file.to_path_buf(), design.into_bytes())];
-    if new_shop {
-        files.push((PathBuf::from("shop.yaml"), shop.into_bytes()));
-    }
+    files.extend(shop_file.map(|text| (PathBuf::from("shop.yaml"), text.into_bytes())));
     write(&files, &proof, &args.name).map_err(cannot)?;
     let warned = warned(outcome.findings(), || {
         let verdict = Verdict::Cut;
-        (!args.quiet).then(|| nearest(&choices, &read_shop, asked, verdict))?
+        (!args.quiet).then(|| nearest(&choices, &shop, asked, verdict))?
     });
     let mut words = String::new();
     for (path, _) in &files {

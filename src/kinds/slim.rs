@@ -26,13 +26,12 @@ pub fn slim(design: &str, shop: &Shop) -> Vec<Slim> {
     let Ok(resolved) = resolve(&design, shop) else {
         return Vec::new();
     };
-    let entries = &design.sections.value;
     let mut all = Vec::new();
-    for warning in resolved.warnings.sorted() {
-        let mut own = (0..entries.len()).map(|k| (k, format!("sections[{k}]")));
-        let entry = own.find(|(_, path)| warning.place.path == *path);
-        let name = entry.and_then(|(k, _)| entries[k].value.name.as_ref());
-        let Some(name) = name.filter(|_| GROOVES.contains(&&*warning.rule)) else {
+    let grooves = resolved.warnings.sorted().into_iter();
+    for warning in grooves.filter(|w| GROOVES.contains(&&*w.rule)) {
+        let mut entries = design.sections.value.iter();
+        let own = entries.find(|entry| entry.place == warning.place);
+        let Some(name) = own.and_then(|entry| entry.value.name.as_ref()) else {
             continue;
         };
         let slim = Slim {
